@@ -1,0 +1,1 @@
+"""Units, errors, findings, working and published tables: what knows nothing of houses."""

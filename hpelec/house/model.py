@@ -1,0 +1,99 @@
+"""One house: the parts it is made of, and which file or section each part is read from.
+
+A column added to a record in `house.sections` or `house.rows` is thereby in the reader, the writer, the documentation,
+the starter folder and the error texts.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from dataclasses import dataclass
+from typing import Any
+
+from hpelec.core.findings import Assumption
+from hpelec.house.rows import (
+    Appliance,
+    CeilingFan,
+    DrawPoint,
+    FieldNote,
+    FixedItem,
+    Heater,
+    Light,
+    Opening,
+    Panel,
+    PlacedDevice,
+    Room,
+)
+from hpelec.house.sections import (
+    Assembly,
+    Envelope,
+    General,
+    Level,
+    Place,
+    Routing,
+    ServiceSite,
+    Space,
+    WaterSettings,
+)
+
+SECTIONS: dict[str, tuple[str, type]] = {
+    "general": ("house", General),
+    "place": ("place", Place),
+    "envelope": ("envelope", Envelope),
+    "service_site": ("service", ServiceSite),
+    "water": ("water", WaterSettings),
+    "routing": ("routing", Routing),
+}
+"""Sections of house.toml that stand once: attribute of House -> (section, record)."""
+
+LISTS: dict[str, type] = {"assemblies": Assembly, "levels": Level, "spaces": Space}
+"""Arrays of tables of house.toml: TOML name -> record."""
+
+TABLES: dict[str, tuple[str, type]] = {
+    "appliances": ("appliances", Appliance),
+    "heaters": ("heaters", Heater),
+    "draw_points": ("hot_water", DrawPoint),
+    "rooms": ("rooms", Room),
+    "openings": ("openings", Opening),
+    "fixed": ("fixed", FixedItem),
+    "placed_devices": ("devices", PlacedDevice),
+    "panels": ("panels", Panel),
+    "lights": ("lights", Light),
+    "fans": ("fans", CeilingFan),
+    "field_notes": ("field", FieldNote),
+}
+"""CSV tables of a house folder: attribute of House -> (file name without .csv, record)."""
+
+NEEDED_TABLES = ("appliances", "rooms")
+"""Tables that must be there; every other one has a stated default."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class House:
+    """One house, read and checked. Tuples keep the order of the files; ids are unique within each table."""
+
+    general: General
+    place: Place
+    envelope: Envelope
+    service_site: ServiceSite
+    water: WaterSettings
+    routing: Routing
+    assemblies: tuple[Assembly, ...]
+    levels: tuple[Level, ...]
+    spaces: tuple[Space, ...]
+    appliances: tuple[Appliance, ...]
+    heaters: tuple[Heater, ...]
+    draw_points: tuple[DrawPoint, ...]
+    rooms: tuple[Room, ...]
+    openings: tuple[Opening, ...]
+    fixed: tuple[FixedItem, ...]
+    placed_devices: tuple[PlacedDevice, ...]
+    panels: tuple[Panel, ...]
+    lights: tuple[Light, ...]
+    fans: tuple[CeilingFan, ...]
+    field_notes: tuple[FieldNote, ...]
+    assumptions: tuple[Assumption, ...] = ()
+
+    def changed(self, **parts: Any) -> House:
+        """A copy with some parts replaced, e.g. `house.changed(heaters=...)`; `house.check` says if it still fits."""
+        return dataclasses.replace(self, **parts)

@@ -1,0 +1,167 @@
+"""The records of house.toml: each field is a described column (see `house.columns`), in base units."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from hpelec.core.editions import EDITIONS
+from hpelec.house.columns import choice, flag, key, number, numbers, text, whole
+
+SURFACES = ("wall", "ceiling", "floor", "garage_wall")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class General:
+    """Section [house]."""
+
+    name: str = text("name of the house, as the report shows it")
+    note: str = text("a sentence about it (say here that it is invented, if it is)", "")
+    project: str = choice(("new", "existing"), "a new dwelling, or an existing one being electrified", "new")
+    edition: int = choice(EDITIONS, "edition of NFPA 70 that applies", 2023)
+    load_method: str = choice(
+        ("lowest", "standard", "optional", "existing"),
+        "which load calculation sets the service: one by name, or the lowest of those that apply",
+        "lowest",
+    )
+    show_metric: bool = flag("show lengths, flows and temperatures in metric", False)
+    floor_area_ft2: float = number(
+        "floor area by outside dimensions, all floors, without garage and open porches", above=0
+    )
+    bedrooms: int = whole("number of bedrooms", 3, low=0, high=20)
+    occupants: int = whole("number of people", 3, low=1, high=30)
+    small_appliance_circuits: int = whole("20 A small-appliance branch circuits", 2, low=2, high=10)
+    laundry_circuits: int = whole("20 A laundry branch circuits", 1, low=1, high=5)
+    heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Section [place]."""
+
+    latitude_deg: float = number("latitude, north positive", low=-90, high=90)
+    climate_zone: str = text("climate zone of the adopted energy code, e.g. 6A")
+    mean_air_F: float = number("annual mean of the hourly outdoor air temperature", low=-20, high=100)
+    air_range_dF: float = number("hottest minus coldest monthly mean air temperature", low=0, high=120)
+    winter_design_F: float = number("winter design outdoor temperature", low=-80, high=80)
+    summer_design_F: float = number("summer design outdoor temperature", low=40, high=130)
+    elevation_ft: float = number("height above sea level", 0.0, low=-1500, high=20000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Envelope:
+    """Section [envelope]: the volume inside the air barrier, its area, the airtightness wanted."""
+
+    volume_ft3: float = number("conditioned volume, as the target's own standard counts it", above=0)
+    area_ft2: float = number("area of the air barrier, all six sides", above=0)
+    target_metric: str = choice(
+        ("ACH50", "q50", "q75"), "metric of the target: air changes at 50 Pa, or flow per envelope area", "ACH50"
+    )
+    target_limit: float = number("limit in that metric: 1/h for ACH50, cfm/ft2 for q50 and q75", above=0)
+    target_source: str = text("where the target comes from (standard and edition, or the client)")
+    background_best_cfm50: float | None = number(
+        "leakage of everything that is not electrical: best estimate", None, low=0
+    )
+    background_low_cfm50: float | None = number("the same, lowest likely", None, low=0)
+    background_high_cfm50: float | None = number("the same, highest likely", None, low=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceSite:
+    """Section [service]: what the utility offers and how far it is."""
+
+    voltage_V: float = choice((240.0, 208.0), "line-to-line voltage: 240 (120/240 V) or 208 (208Y/120 V)", 240.0)
+    offered_A: tuple[float, ...] = numbers(
+        "service ratings the utility offers", (100.0, 125.0, 150.0, 200.0, 320.0, 400.0), low=30, high=2000
+    )
+    lateral: str = choice(("underground", "overhead"), "how the supply reaches the house", "underground")
+    lateral_length_ft: float = number("one-way length from transformer to meter", above=0, high=5000)
+    lateral_material: str = choice(("al", "cu"), "metal of the lateral conductors", "al")
+    lateral_owner: str = choice(("utility", "customer"), "who owns the lateral", "utility")
+    feeder_material: str = choice(("al", "cu"), "metal of service-entrance conductors and feeders", "al")
+    service_entrance_length_ft: float = number("one-way length from meter to main panel", 10.0, above=0, high=1000)
+    drop_limit_percent: float = number("largest voltage drop wanted on the lateral", 3.0, above=0, high=10)
+    transformer_kVA: float | None = number("rating of the transformer, if known", None, above=0)
+    transformer_impedance_percent: float | None = number(
+        "impedance of the transformer, if known", None, above=0, high=20
+    )
+    existing_service_A: float | None = number("rating of the service that stands, for an existing house", None, above=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WaterSettings:
+    """Section [water]."""
+
+    design_cold_F: float | None = number(
+        "coldest mains temperature; blank: computed from the climate", None, low=32, high=95
+    )
+    peak_fixtures_share_percent: float = number(
+        "share of the marked peak flow taken to run at once", 100.0, above=0, high=100
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Routing:
+    """Section [routing]: what a cable route costs. All weights are the user's own; none is a published value."""
+
+    cable_cost_USD: float = number("weight of one foot of cable", 1.0, low=0)
+    hole_cost_USD: float = number("weight of one bored hole in framing", 2.0, low=0)
+    crossing_cost_USD: float = number("weight of one sealed crossing of the air barrier", 40.0, low=0)
+    insulation_cost_USD: float = number("weight of one foot of cable in insulation", 3.0, low=0)
+    hole_min: float = number("minutes to bore one hole", 2.0, low=0)
+    pull_min: float = number("minutes to pull one foot of cable", 0.25, low=0)
+    joist_direction: str = choice(
+        ("east-west", "north-south"), "direction the floor and ceiling joists run", "north-south"
+    )
+    joist_spacing_in: float = number("spacing of joists", 16.0, above=0, high=48)
+    stud_spacing_in: float = number("spacing of studs", 16.0, above=0, high=48)
+    run_below_floor_in: float = number("depth of a run below the floor surface", 12.0, low=0, high=60)
+    run_above_ceiling_in: float = number("height of a run above the ceiling surface", 6.0, low=0, high=60)
+    end_allowance_box_in: float = number("cable left at each box", 8.0, low=6.25, high=60)
+    end_allowance_panel_ft: float = number("cable left at each panel", 5.0, low=0, high=20)
+    waste_percent: float = number("cable bought beyond the lengths drawn", 10.0, low=0, high=100)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Layer:
+    """One layer of an assembly, listed from inside to outside."""
+
+    material: str = text("what it is")
+    thickness_in: float = number("thickness", above=0, high=60)
+    thermal_R: float = number("thermal resistance of the layer", 0.0, low=0)
+    vapour_perm: float | None = number("vapour permeance of the layer", None, low=0)
+    air_barrier: bool = flag("this layer is the air barrier of the surface", False)
+    service_cavity: bool = flag("cables and boxes run in this layer", False)
+    insulation: bool = flag("cables in this layer disturb insulation", False)
+    rain_screen: bool = flag("a drained and vented gap: nothing sealed there counts", False)
+    vapour_retarder: bool = flag("this layer is the vapour retarder", False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Assembly:
+    """One table [[assemblies]] of house.toml: how a surface of the envelope is built."""
+
+    id: str = key()
+    surface: str = choice(SURFACES, "which surface of the envelope it is")
+    layers: tuple[Layer, ...] = field(default=(), metadata={"meaning": "layers from inside to outside"})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Level:
+    """One table [[levels]] of house.toml."""
+
+    id: str = key()
+    name: str = text("name shown on the plan", "")
+    floor_ft: float = number("height of the floor surface", 0.0, low=-50, high=200)
+    ceiling_height_ft: float = number("floor to ceiling", above=0, high=40)
+    below: str = text("space id under this level, or `level` (another level) or `ground` (slab)", "ground")
+    above: str = text("space id above this level, or `level` or `roof`", "roof")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Space:
+    """One table [[spaces]] of house.toml: crawl space, attic, basement or the like that is no room."""
+
+    id: str = key()
+    kind: str = choice(("crawl_space", "attic", "basement", "floor_cavity", "roof_cavity"), "what it is")
+    inside_air_barrier: bool = flag("it lies inside the air barrier")
+    cables_allowed: bool = flag("cables may run in it", True)

@@ -1,0 +1,1 @@
+"""Step airtightness: what the holes leak, unsealed and sealed, against the target in its own metric."""

@@ -1,0 +1,1 @@
+"""Step circuits: which outlets share a circuit, its breaker, cable and panel."""

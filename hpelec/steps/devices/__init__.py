@@ -1,0 +1,1 @@
+"""Step devices: where receptacles, switches, lighting outlets and appliance outlets go, and their boxes."""

@@ -1,0 +1,56 @@
+"""Results of the step loads."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from hpelec.core.citing import Citation
+from hpelec.core.results import StepResult, told
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadLine:
+    """One line of a load calculation."""
+
+    method: str = told("method the line belongs to")
+    id: str = told("id of the appliance or heater, or a short name of the block")
+    what: str = told("what the line counts")
+    category: str = told("lighting, fixed appliances, dryers, cooking, heating and cooling, vehicle, other, motor")
+    connected_VA: float = told("connected load before any factor")
+    factor: float | None = told("demand factor, where one single factor applies", default=None)
+    demand_VA: float = told("load after factors")
+    neutral_VA: float = told("part of the demand that the neutral carries", default=0.0)
+    remark: str = told("what a reader should know about the line", default="")
+    citation: Citation = told("rule the line follows")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MethodResult:
+    """One method of load calculation, carried out or refused."""
+
+    method: str = told("standard, optional or existing")
+    title: str = told("name of the method with its section in this edition")
+    applies: bool = told("whether the method may be used for this house")
+    why: str = told("why it applies or does not")
+    lines: tuple[LoadLine, ...] = told("its lines", default=())
+    connected_VA: float = told("sum of connected loads", default=0.0)
+    demand_VA: float = told("calculated load", default=0.0)
+    demand_A: float = told("calculated load at the service voltage", default=0.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoadsResult(StepResult):
+    """Every method side by side, and the one that sets the service."""
+
+    main: ClassVar[str] = "lines"
+
+    voltage_V: float = told("service voltage used to turn VA into amperes")
+    methods: tuple[MethodResult, ...] = told("all methods")
+    chosen: str = told("method that sets the service")
+    lines: tuple[LoadLine, ...] = told("lines of the chosen method")
+    design_VA: float = told("calculated load of the chosen method")
+    design_A: float = told("the same in amperes")
+    neutral_VA: float = told("largest unbalanced load by the neutral rule")
+    neutral_A: float = told("the same in amperes, after its reductions")
+    provisional: bool = told("true when the edition was seen only in summaries")

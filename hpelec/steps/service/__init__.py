@@ -1,0 +1,1 @@
+"""Step service: from the design load to rating, conductors and the lateral's voltage drop."""

@@ -1,0 +1,64 @@
+"""Results of the step service."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from hpelec.core.results import StepResult, told
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RatingStep:
+    """One service rating that the utility offers, against the design load."""
+
+    rating_A: float = told("service rating")
+    margin_A: float = told("rating less design load; negative when too small")
+    share_percent: float = told("design load as a share of the rating")
+    carries: bool = told("the rating carries the load and is not below the minimum")
+    chosen: bool = told("the rating chosen")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ConductorChoice:
+    """Conductors of one part of the supply."""
+
+    part: str = told("service entrance, lateral, feeder to a panel, grounding electrode, ...")
+    material: str = told("cu or al")
+    size: str = told("AWG or kcmil, by trade name")
+    sets: int = told("parallel sets", default=1)
+    required_A: float | None = told("ampacity needed", default=None)
+    ampacity_A: float | None = told("ampacity at the terminal temperature", default=None)
+    neutral_size: str = told("size of the neutral", default="")
+    remark: str = told("why this size", default="")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DropRow:
+    """Voltage drop on the lateral for one conductor size at the design load."""
+
+    material: str = told("cu or al")
+    size: str = told("AWG or kcmil")
+    length_ft: float = told("one-way length")
+    current_A: float = told("design current")
+    drop_V: float = told("voltage drop, both conductors")
+    drop_percent: float = told("drop as a share of the service voltage")
+    meets: bool = told("within the limit wanted")
+    chosen: bool = told("the size proposed")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServiceResult(StepResult):
+    """What to ask of the utility."""
+
+    main: ClassVar[str] = "ratings"
+
+    design_A: float = told("design load")
+    minimum_A: float = told("smallest service allowed for a one-family dwelling")
+    standard_A: float = told("smallest standard rating that carries the load")
+    rating_A: float | None = told("smallest offered rating that carries the load; none when no offer does")
+    spare_A: float | None = told("rating less design load")
+    ratings: tuple[RatingStep, ...] = told("all offered ratings")
+    conductors: tuple[ConductorChoice, ...] = told("conductors chosen")
+    drops: tuple[DropRow, ...] = told("lateral voltage drop by size")
+    lateral_drop_percent: float | None = told("drop of the lateral proposed")
