@@ -9,7 +9,7 @@ plan.redesign(house.changed(appliances=...))      # runs only the steps whose in
 from __future__ import annotations
 
 import importlib
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, cast
 
@@ -45,12 +45,12 @@ GEOMETRY = ("levels", "spaces", "rooms", "openings", "fixed")
 
 STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters")),
-    Step("hotwater", ("place", "water", "heaters", "draw_points")),
+    Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
     Step("service", ("general", "service_site", "panels"), ("loads",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(
         "circuits",
-        ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels"),
+        ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),
         ("devices",),
     ),
     Step("routes", (*GEOMETRY, "assemblies", "panels", "routing"), ("devices", "circuits")),
@@ -118,21 +118,31 @@ class Plan:
         """The findings that miss."""
         return tuple(f for f in self.findings if f.verdict is Verdict.MISSES)
 
+    @property
+    def verdict_counts(self) -> dict[str, int]:
+        """How many findings there are of each verdict."""
+        words = [f.verdict for f in self.findings]
+        return {v.value: words.count(v) for v in ORDER if v in words}
+
     def redesign(self, house: House, edition: int | None = None) -> Plan:
-        """Design a changed house, keeping every step whose inputs are equal to this plan's."""
-        return design(house, edition, before=self)
+        """The same steps for a changed house; a step whose inputs are equal to this plan's is kept."""
+        return design(house, self.edition if edition is None else edition, only=tuple(self.results), before=self)
+
+    def __dir__(self) -> list[str]:
+        """Names for completion in a notebook, the steps included."""
+        return [*super().__dir__(), *self.results]
 
 
-def design(house: House, edition: int | None = None, *, before: Plan | None = None) -> Plan:
-    """Run all steps on a house.
+def design(house: House, edition: int | None = None, *, only: Sequence[str] = (), before: Plan | None = None) -> Plan:
+    """Run the steps on a house.
 
-    edition: edition of NFPA 70; None takes the house's own. before: a plan whose unchanged steps are kept.
-    Raises EditionError for an unknown edition.
+    edition: edition of NFPA 70; None takes the house's own. only: the steps wanted (and those that they take);
+    all when left out. before: a plan whose unchanged steps are kept. Raises EditionError for an unknown edition.
     """
     year = check_edition(house.general.edition if edition is None else edition)
     results: dict[str, StepResult] = {}
     ran: list[str] = []
-    for step in STEPS:
+    for step in steps_for(only):
         if before is not None and _unchanged(step, house, year, results, before):
             results[step.name] = before.results[step.name]
             continue
@@ -142,9 +152,23 @@ def design(house: House, edition: int | None = None, *, before: Plan | None = No
     return Plan(house, year, results, tuple(ran))
 
 
+def steps_for(only: Sequence[str] = ()) -> tuple[Step, ...]:
+    """The steps wanted with all that they take, in order; every step when none is named."""
+    by_name = {step.name: step for step in STEPS}
+    strangers = [name for name in only if name not in by_name]
+    if strangers:
+        raise ValueError(f"no step {strangers[0]!r}; steps: {', '.join(by_name)}")
+    wanted = set(only or by_name)
+    for step in reversed(STEPS):
+        if step.name in wanted:
+            wanted.update(step.takes)
+    return tuple(step for step in STEPS if step.name in wanted)
+
+
 def _unchanged(step: Step, house: House, year: int, results: Mapping[str, StepResult], before: Plan) -> bool:
     return (
         before.edition == year
+        and step.name in before.results
         and all(getattr(house, part) == getattr(before.house, part) for part in step.reads)
         and all(results[name] == before.results[name] for name in step.takes)
     )

@@ -2,7 +2,7 @@
 
 A check is an object with
   id, what            short name, and what is checked
-  call                "module:function" of ours (a rule, or an adapter in tests/adapters.py for a whole step)
+  call                "module:function" of ours (a rule, or an adapter in tests/adapters_<topic>.py for a whole step)
   args                keyword arguments
   expected            number, text, flag, null, list, or object of such by field name; or
   raises              name of the error of hpelec.core.errors that must be raised

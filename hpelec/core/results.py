@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 import types
 import typing
 from collections.abc import Mapping, Sequence
@@ -66,8 +67,10 @@ def as_json(value: Any) -> Any:
     if isinstance(value, Mapping):
         return {str(k): as_json(v) for k, v in value.items()}
     if isinstance(value, tuple | list | frozenset):
-        return [as_json(v) for v in value]
+        return [as_json(v) for v in (sorted(value, key=str) if isinstance(value, frozenset) else value)]
     if isinstance(value, float):
+        if not math.isfinite(value):
+            raise ValueError(f"{value!r} has no JSON form; a result says None where there is no number")
         return float(f"{value:.{JSON_DIGITS}g}")
     return value
 
@@ -92,12 +95,19 @@ def _schema_of(of: Any) -> dict[str, Any]:
         return _schema_of_class(typing.cast(type, of))
     origin, args = typing.get_origin(of), typing.get_args(of)
     if origin in (tuple, frozenset):
-        return {"type": "array", "items": json_schema(args[0])} if args else {"type": "array"}
+        return {"type": "array"} | _items(args if origin is tuple else (*args, ...))
     if origin in (typing.Union, types.UnionType):
         return {"anyOf": [json_schema(a) for a in args]}
     if origin is dict or origin is Mapping:
         return {"type": "object", "additionalProperties": json_schema(args[1])}
     raise TypeError(f"no JSON form for {of!r}")
+
+
+def _items(args: tuple[Any, ...]) -> dict[str, Any]:
+    """Schema of the items of tuple[X, ...], which are alike, or of tuple[X, Y], which stand in order."""
+    if args[-1] is Ellipsis:
+        return {"items": json_schema(args[0])}
+    return {"prefixItems": [json_schema(a) for a in args], "minItems": len(args), "maxItems": len(args)}
 
 
 def _schema_of_class(of: type) -> dict[str, Any]:

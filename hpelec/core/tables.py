@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import math
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
@@ -39,12 +40,15 @@ class Row:
             raise TableError(f"{self.place}: no column {column!r}; has {', '.join(self._cells)}") from None
 
     def number(self, column: str) -> float:
-        """The cell as a number; TableError when it is blank or not a number."""
+        """The cell as a number; TableError when it is blank, not a number, or not finite."""
         text = self.text(column)
         try:
-            return float(text)
+            value = float(text)
         except ValueError:
             raise TableError(f"{self.place}, column {column}: {text!r} is not a number") from None
+        if not math.isfinite(value):
+            raise TableError(f"{self.place}, column {column}: {text!r} is not a finite number")
+        return value
 
     def number_or_none(self, column: str) -> float | None:
         """The cell as a number, or None when it is blank (not published, or not permitted)."""
@@ -90,15 +94,20 @@ def read_table(path: Path, name: str) -> Table:
     """Read and check one CSV file: every row must name source, locator, edition and an accuracy word."""
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            reader = csv.DictReader(file)
-            columns = tuple(reader.fieldnames or ())
-            cells = [(reader.line_num, dict(r)) for r in reader]
+            reader = csv.reader(file, strict=True)
+            columns = tuple(next(reader, ()))
+            lines = [(reader.line_num, cells) for cells in reader if cells]
     except FileNotFoundError:
         raise TableError(f"no published table {name!r} ({path.name} is missing)") from None
+    except (csv.Error, UnicodeDecodeError) as error:
+        raise TableError(f"table {name} cannot be read: {error}") from None
     missing = [c for c in CITED if c not in columns]
     if missing:
         raise TableError(f"table {name}: columns missing: {', '.join(missing)}")
-    rows = tuple(Row(c, f"table {name}, line {number}") for number, c in cells)
+    for number, cells in lines:
+        if len(cells) != len(columns):
+            raise TableError(f"table {name}, line {number}: {len(cells)} cells under {len(columns)} columns")
+    rows = tuple(Row(dict(zip(columns, c, strict=True)), f"table {name}, line {number}") for number, c in lines)
     for row in rows:
         _check_cited(row)
     return Table(name, rows, columns)

@@ -77,14 +77,20 @@ METRIC: dict[str, tuple[str, str]] = {
 }
 """How a US unit is shown when a house asks for metric: label and pint unit."""
 
-_NUMBER = r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
-_MIXED = rf"(?:{_NUMBER}\s+\d+/\d+|{_NUMBER}/\d+|{_NUMBER})"
+_NUMBER = r"(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?"
+_UNSIGNED = rf"(?:{_NUMBER}\s+\d+/\d+|{_NUMBER}/\d+|{_NUMBER})"
+_MIXED = rf"[-+]?{_UNSIGNED}"
 _FEET_INCHES = re.compile(
-    rf"^\s*(?P<ft>{_MIXED})\s*(?:'|′|ft\.?|feet|foot)\s*-?\s*(?:(?P<in>{_MIXED})\s*(?:\"|″|''|in\.?|inch|inches)?)?\s*$"
+    rf"^\s*(?P<ft>{_MIXED})\s*(?:'|′|ft\.?|feet|foot)\s*-?\s*(?:(?P<in>{_UNSIGNED})\s*(?:\"|″|''|in\.?|inch|inches)?)?\s*$"
 )
 _INCHES = re.compile(rf"^\s*(?P<in>{_MIXED})\s*(?:\"|″|''|in\.?|inch|inches)\s*$")
 _PLAIN = re.compile(rf"^\s*{_MIXED}\s*$")
-_WITH_UNIT = re.compile(rf"^\s*(?P<n>{_MIXED})\s*(?P<u>[A-Za-z°µ%][^\d]*\d?.*)$")
+_WITH_UNIT = re.compile(rf"^\s*(?P<n>{_MIXED})\s*(?P<u>[A-Za-z°µ%].*)$")
+_UNIT_WORD = r"[A-Za-z°µμΩ%²³]+(?:(?:\^|\*\*)?[23])?"
+_UNIT_TEXT = re.compile(rf"^{_UNIT_WORD}(?:(?: ?[*/] ?| ){_UNIT_WORD}){{0,5}}$")
+"""What is handed to pint as a unit: words and small powers only, so that no text can make it compute for long."""
+_POWER = re.compile(r"(?<=[A-Za-z])([23])$")
+"""A power written without a sign, as in cm3."""
 _SAID = {
     "F": "degF",
     "C": "degC",
@@ -96,15 +102,7 @@ _SAID = {
     "gph": "gallon/hour",
     "cfm": "foot**3/minute",
     "sq ft": "foot**2",
-    "ft2": "foot**2",
-    "ft^2": "foot**2",
-    "m2": "meter**2",
-    "ft3": "foot**3",
-    "m3": "meter**3",
     "cu ft": "foot**3",
-    "cm2": "centimeter**2",
-    "in2": "inch**2",
-    "in3": "inch**3",
     "cu in": "inch**3",
     "VA": "volt_ampere",
     "kVA": "kilovolt_ampere",
@@ -142,7 +140,7 @@ def _plain(text: str) -> float:
     for part in text.strip().lstrip("+-").split():
         top, _, bottom = part.partition("/")
         if bottom and float(bottom) == 0:
-            raise UnitError(f"{text!r} divides by zero")
+            raise UnitError(f"{_short(text)} divides by zero")
         total += float(top) / float(bottom) if bottom else float(top)
     return sign * total
 
@@ -163,13 +161,24 @@ def read_quantity(text: str, unit: str) -> float:
     elif inch := _INCHES.match(text):
         value = _convert(_plain(inch["in"]), "inch", unit, text)
     elif said := _WITH_UNIT.match(text):
-        name = said["u"].strip()
-        value = _convert(_plain(said["n"]), _SAID.get(name, name), unit, text)
+        value = _in_unit(_plain(said["n"]), said["u"].strip(), unit, text)
     else:
-        raise UnitError(f"{text!r} is not a number with a unit; for example {example(unit)}")
+        raise UnitError(f"{_short(text)} is not a number with a unit; for example {example(unit)}")
     if not math.isfinite(value):
-        raise UnitError(f"{text!r} is not a finite number")
+        raise UnitError(f"{_short(text)} is not a finite number")
     return value
+
+
+def _short(text: str) -> str:
+    return repr(text if len(text) <= 60 else text[:57] + "...")
+
+
+def _in_unit(value: float, said: str, unit: str, text: str) -> float:
+    if said == unit:
+        return value
+    if said not in _SAID and not _UNIT_TEXT.match(said):
+        raise UnitError(f"{_short(text)} has no unit that can be read; for example {example(unit)}")
+    return _convert(value, _SAID.get(said, _POWER.sub(r"**\1", said)), unit, text)
 
 
 def _convert(value: float, said: str, unit: str, text: str) -> float:
@@ -183,7 +192,7 @@ def _convert(value: float, said: str, unit: str, text: str) -> float:
         return float(registry.Quantity(value, said).to(target).magnitude)
     except Exception as error:  # pint raises several unrelated kinds for a unit it cannot read or turn
         raise UnitError(
-            f"{text!r} cannot be read in {unit} ({type(error).__name__}); for example {example(unit)}"
+            f"{_short(text)} cannot be read in {unit} ({type(error).__name__}); for example {example(unit)}"
         ) from error
 
 

@@ -2,32 +2,40 @@
 
 from __future__ import annotations
 
-import itertools
+import math
 from collections.abc import Iterable, Mapping
 from typing import Any
 
 from shapely import STRtree
-from shapely.geometry import Polygon
+from shapely.geometry import Polygon, box
 
 from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.columns import columns_of
-from hpelec.house.geometry import TOLERANCE_FT, edge_of, edges, outline, south_west
+from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import Room
+from hpelec.house.rows import Opening, Room
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
 
 
-def check(house: House, lines: Lines | None = None) -> list[InputProblem]:
-    """Every problem between the tables of a house; an empty list when it fits together."""
+def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] = frozenset()) -> list[InputProblem]:
+    """Every problem between the tables of a house; an empty list when it fits together.
+
+    incomplete: parts of which rows may be missing; nothing is said of an id that is not found in one of them.
+    """
     at = lines or {}
-    problems = [*_references(house, at), *_level_words(house)]
     good_rooms, room_problems = _room_shapes(house, at)
-    problems += room_problems
-    if len(good_rooms) == len(house.rooms) and not problems:
-        problems += [*_overlaps(house, at), *_on_walls(house, at), *_in_rooms(house, at)]
-    return problems
+    whole = house.changed(rooms=tuple(good_rooms))
+    return [
+        *_references(house, at, incomplete),
+        *([] if "levels" in incomplete else _level_words(house)),
+        *([] if "panels" in incomplete else _feeds(house, at)),
+        *room_problems,
+        *_overlaps(whole, at),
+        *_on_walls(whole, at),
+        *_in_rooms(whole, at),
+    ]
 
 
 def _line(at: Lines, part: str, name: str) -> int | None:
@@ -41,10 +49,10 @@ def _problem(
     return InputProblem(file, _line(at, part, name), column, value, f"{name}: {said}", allowed, suggestion)
 
 
-def _references(house: House, at: Lines) -> Iterable[InputProblem]:
+def _references(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
     by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {"levels": "levels"}
     for attribute, (_, record) in TABLES.items():
-        for column in (c for c in columns_of(record) if c.refers):
+        for column in (c for c in columns_of(record) if c.refers and by_file[c.refers] not in incomplete):
             known = [r.id for r in getattr(house, by_file[column.refers])]
             for row in getattr(house, attribute):
                 value = getattr(row, column.name)
@@ -78,11 +86,24 @@ def _level_words(house: House) -> Iterable[InputProblem]:
                     allowed,
                     nearest(value, [*spaces, "level", word]),
                 )
+
+
+def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
+    """Every panel is fed from the service, directly or through others."""
+    feeds = {p.id: p.fed_from for p in house.panels}
     for panel in house.panels:
         known = ["service", *(p.id for p in house.panels if p.id != panel.id)]
+        source, seen = panel.fed_from, {panel.id}
+        while source in feeds and source not in seen:
+            seen.add(source)
+            source = feeds[source]
+        if source == panel.id and panel.fed_from != panel.id:
+            yield _problem(
+                at, "panels", panel.id, "fed_from", panel.fed_from, "feeds itself by way of others", "service"
+            )
         if panel.fed_from not in known:
             yield _problem(
-                {},
+                at,
                 "panels",
                 panel.id,
                 "fed_from",
@@ -116,6 +137,9 @@ def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem
                     "x_ft, y_ft, width_ft and depth_ft, or outline_ft",
                 )
             )
+        elif any(math.dist(a, b) <= TOLERANCE_FT for a, b in _sides(room)):
+            said = "two corners in a row are the same place (the last corner is not the first again)"
+            problems.append(_problem(at, "rooms", room.id, "outline_ft", "", said, "each corner once"))
         elif not Polygon(outline(room)).is_valid or Polygon(outline(room)).area < 1e-3:
             problems.append(
                 _problem(
@@ -133,9 +157,14 @@ def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem
     return good, problems
 
 
+def _sides(room: Room) -> Iterable[tuple[Point, Point]]:
+    corners = outline(room)
+    return zip(corners, corners[1:] + corners[:1], strict=True)
+
+
 def _overlaps(house: House, at: Lines) -> Iterable[InputProblem]:
-    for level in house.levels:
-        rooms = [r for r in house.rooms if r.level == level.id]
+    for level in dict.fromkeys(r.level for r in house.rooms):
+        rooms = [r for r in house.rooms if r.level == level]
         shapes = [Polygon(outline(r)) for r in rooms]
         tree = STRtree(shapes)
         for i, shape in enumerate(shapes):
@@ -157,9 +186,8 @@ def _on_walls(house: House, at: Lines) -> Iterable[InputProblem]:
     rooms = {r.id: r for r in house.rooms}
     for part in ("openings", "fixed", "placed_devices", "panels"):
         for row in getattr(house, part):
-            if part == "fixed" and not row.side:
-                continue
-            yield from _one_on_wall(rooms[row.room], part, row, at)
+            if row.room in rooms and (part != "fixed" or row.side):
+                yield from _one_on_wall(rooms[row.room], part, row, at)
     yield from _crossing_openings(house, rooms, at)
 
 
@@ -202,41 +230,68 @@ def _one_on_wall(room: Room, part: str, row: Any, at: Lines) -> Iterable[InputPr
 
 
 def _crossing_openings(house: House, rooms: Mapping[str, Room], at: Lines) -> Iterable[InputProblem]:
-    placed: dict[tuple[str, str], list[Any]] = {}
-    for opening in house.openings:
-        if edge_of(rooms[opening.room], opening.side) is not None:
-            placed.setdefault((opening.room, opening.side), []).append(opening)
-    for (room, side), group in placed.items():
-        group.sort(key=lambda o: o.offset_ft)
-        for first, second in itertools.pairwise(group):
-            low, high = sorted((first, second), key=lambda o: o.sill_ft)
-            stacked = low.sill_ft + low.height_ft <= high.sill_ft + TOLERANCE_FT
-            if second.offset_ft < first.offset_ft + first.width_ft - TOLERANCE_FT and not stacked:
-                yield _problem(
-                    at,
-                    "openings",
-                    second.id,
-                    "offset_ft",
-                    f"{second.offset_ft:g}",
-                    f"overlaps {first.id} in the {side} wall of {room}",
-                    f">= {first.offset_ft + first.width_ft:g}",
-                )
+    """Two openings at one place of a wall, also when each of the two rooms beside the wall names one."""
+    placed = [o for o in house.openings if o.room in rooms and not list(_one_on_wall(rooms[o.room], "openings", o, at))]
+    order = {o.id: n for n, o in enumerate(placed)}
+    fitting = house.changed(openings=tuple(placed))
+    told: set[frozenset[str]] = set()
+    for room in rooms.values():
+        for pair in _collisions(openings_of(fitting, room)):
+            first, second = sorted(pair, key=lambda o: order[o.id])
+            if frozenset((first.id, second.id)) not in told:
+                told.add(frozenset((first.id, second.id)))
+                yield _collision(first, second, at)
+
+
+def _collisions(cuts: Iterable[CutOpening]) -> Iterable[tuple[Opening, Opening]]:
+    """Pairs of openings that take the same stretch and height of one edge."""
+    open_now: list[CutOpening] = []
+    for cut in sorted(cuts, key=lambda c: (c.edge.side, c.start_ft)):
+        open_now = [c for c in open_now if c.edge.side == cut.edge.side and c.end_ft > cut.start_ft + TOLERANCE_FT]
+        for other in open_now:
+            low, high = sorted((cut.opening, other.opening), key=lambda o: o.sill_ft)
+            if low.sill_ft + low.height_ft > high.sill_ft + TOLERANCE_FT:
+                yield other.opening, cut.opening
+        open_now.append(cut)
+
+
+def _collision(first: Opening, second: Opening, at: Lines) -> InputProblem:
+    if (first.room, first.side) == (second.room, second.side):
+        said = f"overlaps {first.id} in the {second.side} wall of {second.room}"
+        allowed = f">= {first.offset_ft + first.width_ft:g}, or before it"
+    else:
+        said = f"overlaps {first.id}, which stands in the same wall as seen from {first.room}"
+        allowed = "an opening between two rooms stands in one of them only"
+    return _problem(at, "openings", second.id, "offset_ft", f"{second.offset_ft:g}", said, allowed)
 
 
 def _in_rooms(house: House, at: Lines) -> Iterable[InputProblem]:
+    """What stands free on the floor or hangs from the ceiling lies within the room's outline."""
     rooms = {r.id: r for r in house.rooms}
     for part in ("lights", "fans"):
         for row in getattr(house, part):
-            room = rooms[row.room]
-            x, y = south_west(room)
-            xs, ys = zip(*outline(room), strict=True)
-            if row.x_offset_ft > max(xs) - x + TOLERANCE_FT or row.y_offset_ft > max(ys) - y + TOLERANCE_FT:
-                yield _problem(
-                    at,
-                    part,
-                    row.id,
-                    "x_offset_ft",
-                    f"{row.x_offset_ft:g}, {row.y_offset_ft:g}",
-                    f"outside room {room.id}",
-                    f"x 0 to {max(xs) - x:g}, y 0 to {max(ys) - y:g}",
-                )
+            if row.room in rooms:
+                yield from _within(rooms[row.room], part, row, at, (row.x_offset_ft, row.y_offset_ft))
+    for item in house.fixed:
+        if item.room in rooms and not item.side:
+            size = (item.width_ft, item.depth_ft)
+            yield from _within(rooms[item.room], "fixed", item, at, (item.offset_ft, item.y_offset_ft), size)
+
+
+def _within(
+    room: Room, part: str, row: Any, at: Lines, offset_ft: Point, size_ft: Point = (0.0, 0.0)
+) -> Iterable[InputProblem]:
+    x, y = south_west(room)
+    xs, ys = zip(*outline(room), strict=True)
+    wide, deep = max(xs) - x - size_ft[0], max(ys) - y - size_ft[1]
+    spot = box(x + offset_ft[0], y + offset_ft[1], x + offset_ft[0] + size_ft[0], y + offset_ft[1] + size_ft[1])
+    if not Polygon(outline(room)).buffer(10 * TOLERANCE_FT).covers(spot):
+        yield _problem(
+            at,
+            part,
+            row.id,
+            "offset_ft" if part == "fixed" else "x_offset_ft",
+            f"{offset_ft[0]:g}, {offset_ft[1]:g}",
+            f"outside room {room.id}",
+            f"x 0 to {wide:g}, y 0 to {deep:g}" + (", within its outline" if room.outline_ft else ""),
+        )

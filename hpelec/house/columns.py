@@ -53,6 +53,7 @@ class Column:
             "id": "letters, digits, - and _",
             "text": "any text",
             "points": "corners as x,y; x,y; x,y",
+            "day": "a day as 2031-05-20",
         }
         text = " and ".join([words[self.kind], *(limit for limit in limits if limit)])
         return f"{text} [{self.unit}]" if self.unit else text
@@ -108,6 +109,11 @@ def number(
 def numbers(meaning: str, default: tuple[float, ...], *, low: float, high: float) -> Any:
     """A list of numbers, each within limits."""
     return _made("numbers", meaning, default, low=low, high=high)
+
+
+def day(meaning: str, default: Any = REQUIRED) -> Any:
+    """A day of the calendar, written year-month-day."""
+    return _made("day", meaning, default, assumed=False)
 
 
 def points(meaning: str, default: Any = REQUIRED) -> Any:

@@ -137,17 +137,33 @@ class WallPart:
         return self.end_ft - self.start_ft
 
 
+def beside(house: House, room: Room) -> tuple[Room, ...]:
+    """Rooms of the same level whose bounding boxes touch this one's: the only ones that can share a wall with it."""
+    near_ft = 1e-3
+    (x0, y0), (x1, y1) = _box(room)
+    found = []
+    for other in house.rooms:
+        if other.level == room.level and other.id != room.id:
+            (u0, v0), (u1, v1) = _box(other)
+            if u0 <= x1 + near_ft and x0 <= u1 + near_ft and v0 <= y1 + near_ft and y0 <= v1 + near_ft:
+                found.append(other)
+    return tuple(found)
+
+
+def _box(room: Room) -> tuple[Point, Point]:
+    xs, ys = zip(*outline(room), strict=True)
+    return (min(xs), min(ys)), (max(xs), max(ys))
+
+
 def wall_parts(house: House, room: Room) -> tuple[WallPart, ...]:
     """The edges of a room, cut where the neighbour changes, counter-clockwise."""
-    others = [r for r in house.rooms if r.level == room.level and r.id != room.id]
+    others = beside(house, room)
     parts: list[WallPart] = []
     for edge in edges(room):
         shared = (
             sorted(
-                (low, high, other)
-                for other in others
-                for low, high in _overlaps(edge, other)
-                if high - low > TOLERANCE_FT
+                ((low, high, other) for other in others for low, high in _overlaps(edge, other)),
+                key=lambda stretch: stretch[:2],
             )
             if others
             else []
@@ -201,12 +217,12 @@ class CutOpening:
 
 def openings_of(house: House, room: Room) -> tuple[CutOpening, ...]:
     """Openings in the walls of a room, also those that a neighbour's row names."""
-    by_id = {r.id: r for r in house.rooms}
+    by_id = {r.id: r for r in (room, *beside(house, room))}
     found: list[CutOpening] = []
     for opening in house.openings:
-        owner = by_id[opening.room]
-        edge = edge_of(owner, opening.side)
-        if edge is None or owner.level != room.level:
+        owner = by_id.get(opening.room)
+        edge = edge_of(owner, opening.side) if owner is not None else None
+        if owner is None or edge is None:
             continue
         low, high = sorted((edge.along(opening.offset_ft), edge.along(opening.offset_ft + opening.width_ft)))
         if owner.id == room.id:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import math
 import re
 from collections.abc import Iterable, Mapping
@@ -14,6 +15,7 @@ from hpelec.house.columns import Column, columns_of
 
 YES, NO = ("yes", "true", "y", "1", "x"), ("no", "false", "n", "0")
 _ID = re.compile(r"^[A-Za-z0-9][A-Za-z0-9_-]*$")
+_DAY = re.compile(r"^\d{4}-\d{2}-\d{2}$")
 LONGEST_CELL = 2000
 
 
@@ -133,12 +135,17 @@ def _number(column: Column, raw: Any) -> float:
         except UnitError as error:
             raise _Bad(str(error)) from None
     else:
-        try:
-            value = float(str(raw).strip())
-        except ValueError:
-            raise _Bad("not a number") from None
+        value = _plain_number(raw, "not a number")
     _limit(column, value)
     return value
+
+
+def _plain_number(raw: Any, said: str) -> float:
+    """A number as people write it; Python would also take 1_000."""
+    try:
+        return float(str(raw).strip().replace("_", "?"))
+    except ValueError:
+        raise _Bad(said) from None
 
 
 def _limit(column: Column, value: float) -> None:
@@ -149,10 +156,7 @@ def _limit(column: Column, value: float) -> None:
 
 
 def _whole(column: Column, raw: Any) -> int:
-    try:
-        value = float(str(raw).strip()) if not isinstance(raw, bool) else float("nan")
-    except ValueError:
-        raise _Bad("not a whole number") from None
+    value = float("nan") if isinstance(raw, bool) else _plain_number(raw, "not a whole number")
     if not math.isfinite(value) or value != int(value):
         raise _Bad("not a whole number")
     _limit(column, value)
@@ -175,7 +179,20 @@ def _choice(column: Column, raw: Any) -> Any:
 
 def _numbers(column: Column, raw: Any) -> tuple[float, ...]:
     parts = raw if isinstance(raw, list | tuple) else str(raw).split()
+    if not parts:
+        raise _Bad("an empty list")
     return tuple(_number(column, p) for p in parts)
+
+
+def _day(_column: Column, raw: Any) -> str:
+    text = _text(_column, raw)
+    try:
+        if not _DAY.match(text):
+            raise ValueError
+        datetime.date.fromisoformat(text)
+    except ValueError:
+        raise _Bad("not a day of the calendar") from None
+    return text
 
 
 def _points(_column: Column, raw: Any) -> tuple[tuple[float, float], ...]:
@@ -208,6 +225,7 @@ _PARSERS = {
     "choice": _choice,
     "numbers": _numbers,
     "points": _points,
+    "day": _day,
 }
 
 

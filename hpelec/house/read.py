@@ -41,19 +41,25 @@ class _Reading:
 
     def house(self) -> House:
         toml = self._toml()
-        parts: dict[str, Any] = {}
+        parts: dict[str, Any] = {**dict.fromkeys(SECTIONS), **dict.fromkeys(LISTS, ())}
         if toml is not None:
             self._unknown_sections(toml)
             parts |= {a: self._section(name, record, toml) for a, (name, record) in SECTIONS.items()}
             parts |= {name: self._list(name, record, toml) for name, record in LISTS.items()}
         parts |= {a: self._table(a, file, record) for a, (file, record) in TABLES.items()}
         self._unknown_files()
-        if self.problems:
-            raise InputErrors(self.problems)
         house = self._with_defaults(House(**parts))
-        if problems := check(house, self.lines):
+        if problems := [*self.problems, *check(house, self.lines, self._incomplete())]:
             raise InputErrors(problems)
         return house.changed(assumptions=tuple(self.assumptions))
+
+    def _incomplete(self) -> frozenset[str]:
+        """Parts of which a row may be missing because it could not be read: an id not found there proves nothing."""
+        bad = {p.file for p in self.problems}
+        return frozenset(
+            [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]
+            + (list(LISTS) if "house.toml" in bad else [])
+        )
 
     def _problem(
         self,
@@ -89,7 +95,7 @@ class _Reading:
             return None
         try:
             return tomllib.loads(text)
-        except tomllib.TOMLDecodeError as error:
+        except (tomllib.TOMLDecodeError, RecursionError) as error:
             self._problem("house.toml", f"not TOML: {error}")
             return None
 
@@ -191,10 +197,11 @@ class _Reading:
         text = self._bytes(f"{file}.csv", needed=needed)
         if text is None:
             return ()
+        told = len(self.problems)
         rows = self._csv(f"{file}.csv", text, record)
         parsed = parse_rows(record, rows, f"{file}.csv")
         self.problems += parsed.problems
-        if needed and not rows and not parsed.problems:
+        if needed and not rows and len(self.problems) == told:
             self._problem(f"{file}.csv", "the table has no rows", allowed="at least one row")
         self._told_defaults(file, record, parsed)
         self.lines[attribute] = {r.id: n for r, n in zip(parsed.records, parsed.lines, strict=True)}
@@ -209,26 +216,28 @@ class _Reading:
 
     def _csv(self, file: str, text: str, record: type) -> list[tuple[int | None, dict[str, str]]]:
         known = [c.name for c in columns_of(record)]
-        reader = csv.reader(io.StringIO(text.replace("\r\n", "\n").replace("\r", "\n"), newline=""))
+        lines = _Lines(text)
+        reader = csv.reader(lines, strict=True)
         header: list[str] = []
         rows: list[tuple[int | None, dict[str, str]]] = []
         try:
             for cells in reader:
-                if not any(c.strip() for c in cells) or cells[0].lstrip().startswith("#"):
+                lines.between_rows = True
+                if not any(c.strip() for c in cells):
                     continue
                 if not header:
                     header = [c.strip() for c in cells]
                     if not self._header(file, header, known, record):
                         return []
-                elif len(cells) > len(header):
+                elif len(cells) != len(header):
                     self._problem(
                         file,
                         f"{len(cells)} cells under {len(header)} columns",
                         row=reader.line_num,
-                        allowed='a text with a comma in it stands in "quotes"',
+                        allowed='a cell for each column, empty or not; a text with a comma in it stands in "quotes"',
                     )
                 else:
-                    rows.append((reader.line_num, dict(zip(header, cells, strict=False))))
+                    rows.append((reader.line_num, dict(zip(header, cells, strict=True))))
                 if len(rows) > MOST_ROWS:
                     self._problem(file, "too many rows", allowed=f"at most {MOST_ROWS:,}")
                     return []
@@ -266,8 +275,8 @@ class _Reading:
 
     def _unknown_files(self) -> None:
         known = [f"{file}.csv" for file, _ in TABLES.values()]
-        for path in sorted(self.folder.glob("*.csv")):
-            if path.name not in known:
+        for path in sorted(self.folder.iterdir()):
+            if path.suffix.lower() == ".csv" and path.name not in known:
                 self._problem(
                     path.name, "no such table", allowed=", ".join(known), suggestion=nearest(path.name, known)
                 )
@@ -277,3 +286,24 @@ class _Reading:
             house, told = fill(house)
             self.assumptions.extend(told)
         return house
+
+
+class _Lines:
+    """The lines of a CSV text for the csv module; a remark (a line that begins with #) becomes an empty line.
+
+    Only between rows: inside a quoted cell a # is text. The reader sets `between_rows` after each row.
+    """
+
+    def __init__(self, text: str) -> None:
+        self._lines = io.StringIO(text.replace("\r\n", "\n").replace("\r", "\n"), newline="")
+        self.between_rows = True
+
+    def __iter__(self) -> _Lines:
+        return self
+
+    def __next__(self) -> str:
+        line = next(self._lines)
+        if self.between_rows and line.lstrip().startswith("#"):
+            return "\n"
+        self.between_rows = False
+        return line

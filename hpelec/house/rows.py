@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hpelec.house.columns import choice, flag, key, number, points, ref, text, whole
+from hpelec.house.columns import choice, day, flag, key, number, points, ref, text, whole
 
 APPLIANCE_KINDS = (
     "range",
@@ -275,7 +275,7 @@ class FieldNote:
 
     id: str = key()
     event: str = choice(EVENTS, "what happened")
-    date: str = text("day, as 2031-05-20")
+    date: str = day("day it happened")
     hole: str = text("id of the hole, as the sealing plan names it", "")
     by: str = text("initials", "")
     reading_cfm50: float | None = number("blower-door reading", None, above=0)

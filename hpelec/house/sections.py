@@ -31,6 +31,12 @@ class General:
     occupants: int = whole("number of people", 3, low=1, high=30)
     small_appliance_circuits: int = whole("20 A small-appliance branch circuits", 2, low=2, high=10)
     laundry_circuits: int = whole("20 A laundry branch circuits", 1, low=1, high=5)
+    outlets_per_circuit: int = whole(
+        "most outlets on one general 15 A circuit: your own practice, the code sets none for dwellings",
+        10,
+        low=1,
+        high=50,
+    )
     heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
 
 

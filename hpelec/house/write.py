@@ -60,7 +60,7 @@ def toml_value(value: Any) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False)
+        return json.dumps(value, ensure_ascii=False).replace("\x7f", "\\u007f")
     if isinstance(value, tuple):
         return "[" + ", ".join(toml_value(v) for v in value) + "]"
     return cell_text(value)
@@ -199,6 +199,23 @@ def write_starter(folder: str | Path) -> list[Path]:
     for name, content in texts.items():
         (path / name).write_text(content, encoding="utf-8")
     return [path / name for name in texts]
+
+
+def columns_text() -> str:
+    """What every section and table of a house folder holds, as Markdown."""
+    parts = [
+        "# The house folder",
+        "",
+        "Quantities may carry a unit; a bare number is in the unit that the name ends with.",
+        "",
+    ]
+    records = [(f"house.toml [{name}]", record) for name, record in SECTIONS.values()]
+    records += [(f"house.toml [[{name}]]", record) for name, record in LISTS.items()]
+    records += [("house.toml [[assemblies.layers]]", Layer)]
+    records += [(f"{file}.csv", record) for file, record in TABLES.values()]
+    for title, record in records:
+        parts += [f"## {title}", "", *(f"- `{c.name}`: {describe(c)}" for c in columns_of(record)), ""]
+    return "\n".join(parts)
 
 
 def _starter_toml() -> str:

@@ -32,8 +32,9 @@ class HoleLeak:
     room: str = told("room")
     unsealed: Spread = told("leakage if nothing is done")
     sealed: Spread = told("leakage when sealed as the sealing plan says")
-    unsealed_by: str = told("row of the leakage table used")
-    sealed_by: str = told("row of the leakage table used")
+    unsealed_by: str = told("row of the leakage table, or formula, used")
+    sealed_by: str = told("row of the leakage table, or share of the unsealed leak, used")
+    method: str = told("method of sealing reckoned with; empty: none fits, so sealed is unsealed")
     citation: Citation = told("source of the unsealed value")
     sealed_citation: Citation = told("source of the sealed value")
 
@@ -43,7 +44,11 @@ class TotalLeak:
     """A sum of leaks in several metrics."""
 
     what: str = told("what is summed")
-    leak: Spread = told("the sum: best, lowest, highest")
+    leak: Spread = told("plain sums of the bests, of the lowests and of the highests")
+    mean_cfm50: float = told("mean of the total when holes vary independently between their lowest and highest")
+    sd_cfm50: float = told("standard deviation of the same")
+    band_low_cfm50: float = told("the same total is below this in 5 % of cases")
+    band_high_cfm50: float = told("the same total is above this in 5 % of cases")
     best_ach50: float = told("best estimate as air changes at 50 Pa")
     best_q50: float = told("best estimate as flow per envelope area, cfm/ft2 at 50 Pa")
     share_percent: float = told("best estimate as a share of the flow that the target allows")
@@ -63,3 +68,6 @@ class AirtightnessResult(StepResult):
     target_metric: str = told("metric of the target")
     target_limit: float = told("limit in that metric")
     limit_cfm50: float = told("the limit as a flow at 50 Pa")
+    probability_percent: float | None = told(
+        "chance that the sealed house meets the target, holes independent; none without a background", default=None
+    )

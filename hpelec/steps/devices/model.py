@@ -27,7 +27,9 @@ class WallRun:
 class DeviceSpot:
     """One device with its box, set out in its room."""
 
-    id: str = told("stable id, made of the room and a number")
+    id: str = told(
+        "stable id: the user's own, or room, letter of the kind, and number along the wall or what it serves"
+    )
     room: str = told("room; empty for outdoors")
     level: str = told("level")
     kind: str = told(
@@ -40,7 +42,7 @@ class DeviceSpot:
     offset_ft: float | None = told("along that wall from its west or south end (outline: from its first corner)")
     height_in: float = told("centre above the floor")
     surface: str = told(
-        "envelope surface its box is in: wall, garage_wall, ceiling, outside, or empty for inside walls"
+        "envelope surface its box is in: wall, garage_wall, ceiling, outside (its outer face), or empty: inside"
     )
     pinned: bool = told("placed by the user", default=False)
     gfci: bool = told("needs ground-fault protection", default=False)
@@ -63,4 +65,4 @@ class DevicesResult(StepResult):
     runs: tuple[WallRun, ...] = told("wall runs with the fewest receptacles each needs")
     fewest_wall_receptacles: int = told("sum of the fewest over all runs")
     wall_receptacles: int = told("wall receptacles placed")
-    in_envelope: int = told("boxes that stand in a surface of the envelope")
+    in_envelope: int = told("boxes that stand in or on a surface of the envelope")

@@ -39,11 +39,19 @@ class HeaterNeed:
     rise_dF: float = told("rise wanted")
     needed_kW: float | None = told("heat needed to serve the peak flow at once (instantaneous heaters)")
     nameplate_kW: float = told("electrical nameplate")
+    heat_kW: float = told("what its elements give at the voltage of this service")
     current_A: float = told("current at the nameplate and the heater's voltage")
-    delivered_F: float | None = told("temperature that arrives at the peak flow (instantaneous heaters)")
-    full_flow_gpm: float | None = told("largest flow at the full rise (instantaneous heaters)")
+    delivered_F: float | None = told("temperature that leaves it at the peak flow (instantaneous heaters)")
+    fixture_F: float | None = told(
+        "the same at the fixtures, mixed as asked, as a mean over them (instantaneous heaters without flow limit)"
+    )
+    full_flow_gpm: float | None = told("largest flow at the full rise, within its flow limit (instantaneous heaters)")
     recovery_gph: float | None = told("volume heated through the rise in an hour (storage heaters)")
     first_hour_gal: float | None = told("hot water in the first hour (storage heaters)")
+    heat_pump_recovery_gph: float | None = told("volume that its heat pump alone heats in an hour, where known")
+    sustained_min: float | None = told(
+        "minutes that stored water and recovery feed the peak flow; none when recovery alone keeps up, or without tank"
+    )
     peak_hour_gal: float | None = told("hot water asked of a storage heater in its busiest hour")
     undersized: bool = told("cannot do what is asked on the coldest day")
 

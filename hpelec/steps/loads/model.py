@@ -16,7 +16,9 @@ class LoadLine:
     method: str = told("method the line belongs to")
     id: str = told("id of the appliance or heater, or a short name of the block")
     what: str = told("what the line counts")
-    category: str = told("lighting, fixed appliances, dryers, cooking, heating and cooling, vehicle, other, motor")
+    category: str = told(
+        "lighting, fixed appliances, dryers, cooking, heating and cooling, vehicle, other, motor, general loads"
+    )
     connected_VA: float = told("connected load before any factor")
     factor: float | None = told("demand factor, where one single factor applies", default=None)
     demand_VA: float = told("load after factors")
@@ -36,7 +38,8 @@ class MethodResult:
     lines: tuple[LoadLine, ...] = told("its lines", default=())
     connected_VA: float = told("sum of connected loads", default=0.0)
     demand_VA: float = told("calculated load", default=0.0)
-    demand_A: float = told("calculated load at the service voltage", default=0.0)
+    demand_A: float = told("calculated load at the service voltage, not rounded", default=0.0)
+    season: str = told("heating or cooling: the season whose loads count", default="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -26,11 +26,20 @@ class Hole:
     passes: tuple[str, ...] = told("what passes: cables or a box")
     circuits: tuple[str, ...] = told("circuits concerned")
     diameter_in: float = told("diameter of a round hole; for a box its equivalent perimeter over pi")
-    gap_mm: float = told("gap round what passes")
+    gap_mm: float = told("gap round what passes: half of hole less outside size; a bare hole: its diameter")
+    free_area_mm2: float = told("open area between the hole and what passes")
+    depth_mm: float = told("thickness that the air has to pass at the barrier")
+    bore_area_mm2: float = told("open area inside a conduit, a second path; 0 where none passes", default=0.0)
+    row_count: float = told(
+        "how many of its leakage row it counts as: gangs of a box, ratio of perimeters", default=1.0
+    )
     cable_entries: int = told("cables that enter a box; 0 for a cable hole", default=0)
     tested_box: bool = told("box or luminaire tested for air leakage", default=False)
     made_at: str = told("building stage at which it is made")
     reach_until: str = told("stage after which it cannot be reached from inside")
+    method: str = told("first method of the sealing catalogue that fits; empty when none does", default="")
+    bore_method: str = told("method that closes the inside of a conduit; empty where there is none", default="")
+    rejected: tuple[str, ...] = told("methods listed before it, each with the reason it was refused", default=())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

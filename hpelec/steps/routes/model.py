@@ -70,7 +70,7 @@ class WayTotal:
     insulation_ft: float = told("length in insulation")
     labour_min: float = told("minutes by the user's own rates")
     cost_USD: float = told("weighted cost")
-    possible: bool = told("every circuit can be routed so")
+    possible: bool = told("every circuit can be routed so; where False, the others count by their best way, if any")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

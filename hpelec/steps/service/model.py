@@ -23,26 +23,32 @@ class RatingStep:
 class ConductorChoice:
     """Conductors of one part of the supply."""
 
-    part: str = told("service entrance, lateral, feeder to a panel, grounding electrode, ...")
+    part: str = told(
+        "service entrance, lateral, feeder to PANEL (its id), grounding electrode conductor, supply-side bonding jumper"
+    )
     material: str = told("cu or al")
+    chosen: bool = told("proposed; otherwise shown for comparison in the other metal")
     size: str = told("AWG or kcmil, by trade name")
     sets: int = told("parallel sets", default=1)
+    device_A: float | None = told("overcurrent device that the conductors are sized for", default=None)
     required_A: float | None = told("ampacity needed", default=None)
-    ampacity_A: float | None = told("ampacity at the terminal temperature", default=None)
-    neutral_size: str = told("size of the neutral", default="")
+    ampacity_A: float | None = told("ampacity of all sets at the terminal temperature", default=None)
+    neutral_size: str = told("size of the neutral of each set", default="")
+    grounding_size: str = told("size of the equipment grounding conductor of a feeder, in each set", default="")
     remark: str = told("why this size", default="")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DropRow:
-    """Voltage drop on the lateral for one conductor size at the design load."""
+    """Voltage drop on the lateral for one conductor size that carries the load."""
 
     material: str = told("cu or al")
     size: str = told("AWG or kcmil")
+    sets: int = told("parallel sets")
     length_ft: float = told("one-way length")
     current_A: float = told("design current")
-    drop_V: float = told("voltage drop, both conductors")
-    drop_percent: float = told("drop as a share of the service voltage")
+    drop_V: float | None = told("voltage drop, both conductors; none when the load cannot be served through it")
+    drop_percent: float | None = told("drop as a share of the service voltage; none likewise")
     meets: bool = told("within the limit wanted")
     chosen: bool = told("the size proposed")
 
@@ -55,10 +61,13 @@ class ServiceResult(StepResult):
 
     design_A: float = told("design load")
     minimum_A: float = told("smallest service allowed for a one-family dwelling")
-    standard_A: float = told("smallest standard rating that carries the load")
+    standard_A: float | None = told(
+        "smallest standard rating that carries the load and is not below the minimum; none beyond the standard list"
+    )
     rating_A: float | None = told("smallest offered rating that carries the load; none when no offer does")
     spare_A: float | None = told("rating less design load")
+    main_A: float | None = told("main overcurrent device that the conductors are sized for")
     ratings: tuple[RatingStep, ...] = told("all offered ratings")
     conductors: tuple[ConductorChoice, ...] = told("conductors chosen")
     drops: tuple[DropRow, ...] = told("lateral voltage drop by size")
-    lateral_drop_percent: float | None = told("drop of the lateral proposed")
+    lateral_drop_percent: float | None = told("drop of the lateral proposed; none when none is")

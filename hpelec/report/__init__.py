@@ -1,0 +1,1 @@
+"""What people take away from a plan: drawings, charts and the offline HTML report."""

@@ -1,0 +1,114 @@
+"""The report: one HTML file that works offline, without script, the same bytes for the same plan."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from functools import cache
+from pathlib import Path
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, Template
+from markupsafe import Markup
+
+from hpelec.core.editions import PROVISIONAL
+from hpelec.plan import Plan
+from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
+from hpelec.report.contents import Tables
+from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
+from hpelec.report.sources import sources
+from hpelec.report.svg import Drawing
+from hpelec.report.told import summary
+
+SECTIONS = (
+    ("cautions", "Cautions"),
+    ("summary", "Summary"),
+    ("loads", "Load calculation"),
+    ("service", "Service"),
+    ("hotwater", "Hot water"),
+    ("plans", "Plan drawings and devices"),
+    ("circuits", "Circuits and panels"),
+    ("routes", "Cable routes"),
+    ("holes", "Holes in the air barrier"),
+    ("leakage", "Leakage"),
+    ("sealing", "Sealing plan"),
+    ("takeoff", "Sealing material"),
+    ("findings", "Findings"),
+    ("assumptions", "Assumptions"),
+    ("sources", "Sources"),
+    ("reading", "How to read this report"),
+)
+"""Sections in order: id and heading."""
+
+
+def report_html(plan: Plan, prepared: str = "") -> str:
+    """The whole report as one HTML text. prepared: words to print as its date or author; nothing is added by itself."""
+    tables = Tables(plan)
+    used = sources(plan)
+    return _template().render(
+        plan=plan,
+        house=plan.house,
+        general=plan.house.general,
+        prepared=prepared,
+        sections=SECTIONS,
+        numbers={name: i for i, (name, _) in enumerate(SECTIONS, 1)},
+        tables=tables,
+        summary=summary(plan),
+        provisional=plan.edition in PROVISIONAL,
+        memory_count=sum(c.accuracy == "memory" for c, _ in used),
+        source_count=len(used),
+        running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
+        charts={
+            "loads": load_waterfall(plan.loads),
+            "methods": methods_bars(plan.loads),
+            "mains": mains_curve(plan),
+            "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
+        },
+        levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
+    )
+
+
+def write_report(plan: Plan, folder: str | Path, prepared: str = "") -> Path:
+    """Write the report into a folder (made if need be) and return its path."""
+    path = Path(folder) / f"report-{slug(plan.house.general.name)}.html"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_text(report_html(plan, prepared), encoding="utf-8", newline="\n")
+    return path
+
+
+def slug(name: str) -> str:
+    """A name as a plain part of a file name."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode("ascii").lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:60].strip("-") or "house"
+
+
+def css_string(text: str) -> Markup:
+    """A text as a CSS string in which nothing can end the string or the style sheet."""
+    return (
+        Markup('"')
+        + Markup("".join(c if c.isascii() and c.isalnum() else f"\\{ord(c):x} " for c in text))
+        + Markup('"')
+    )
+
+
+def _drawings(plan: Plan, level: str) -> dict[str, Drawing]:
+    """The three drawings of a level: devices, holes, routes."""
+    circuits = sorted((r.circuit for r in plan.routes.routes), key=natural)
+    alt = plan_alt(plan, level)
+    return {
+        "devices": Drawing(plan_svg(plan, level, show=("fixed", "devices", "labels")), alt),
+        "holes": Drawing(plan_svg(plan, level, show=("fixed", "holes")), f"Holes with their sealing tags. {alt}"),
+        "routes": Drawing(plan_svg(plan, level, show=("devices",), routes=circuits), f"Cable routes. {alt}"),
+    }
+
+
+@cache
+def _template() -> Template:
+    environment = Environment(
+        loader=PackageLoader("hpelec", "report/templates"),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    return environment.get_template("report.html.j2")

@@ -1,0 +1,84 @@
+"""Ways to have fewer holes, each counted on this house."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hpelec.steps.circuits.model import Circuit
+from hpelec.steps.penetrations.barrier import Barrier, cable_layer
+from hpelec.steps.penetrations.boxes import Spot
+from hpelec.steps.penetrations.cable_holes import Bundle, bundles, near_groups
+from hpelec.steps.penetrations.model import FewerHoles, Hole
+from hpelec.steps.penetrations.rules import box_outside_depth_in
+from hpelec.steps.penetrations.taken import taken
+
+
+def combined(
+    made: Sequence[tuple[Hole, Bundle]], walls: dict[str, Barrier], circuits: dict[str, Circuit], edition: int
+) -> FewerHoles | None:
+    """Cables of neighbouring boxes through one hole, as many as 334.80 lets pass."""
+    loose = [(h, b) for h, b in made if h.surface in walls and cable_layer(walls[h.surface]).bundles and b.nm]
+    crossings = [c for _, b in loose for c in b.crossings]
+    if not crossings:
+        return None
+    after = sum(
+        len(bundles(group, circuits, edition, together=True)) for group in near_groups(crossings, taken("neighbour_in"))
+    )
+    saved = len(loose) - after
+    if saved <= 0:
+        return None
+    return FewerHoles(
+        what="let the cables of neighbouring boxes share a hole",
+        holes_saved=saved,
+        how=f"{len(loose)} cable holes become {after}: boxes up to {taken('neighbour_in') / 12:g} ft apart, no more "
+        "cables a hole than 334.80 lets keep their breakers; costs cable and bored studs",
+    )
+
+
+def moved_inside(boxes: Sequence[tuple[Spot, Hole]]) -> FewerHoles | None:
+    """Boxes from envelope walls to walls between rooms."""
+    count = sum(1 for _, h in boxes if h.surface in ("wall", "garage_wall"))
+    if not count:
+        return None
+    return FewerHoles(
+        what="move boxes from envelope walls to inside walls or the floor",
+        holes_saved=count,
+        how=f"{count} boxes cut the air barrier of a wall; those that the spacing rules need there stay",
+    )
+
+
+def cavity(boxes: Sequence[tuple[Spot, Hole]], walls: dict[str, Barrier]) -> list[FewerHoles]:
+    """A service cavity deep enough, surface by surface."""
+    made = []
+    for surface in sorted({h.surface for _, h in boxes}):
+        here = [s for s, h in boxes if h.surface == surface and s.kind not in ("recessed", "panel")]
+        if not here or surface not in walls:
+            continue
+        barrier = walls[surface]
+        need_in = max(s.outside_depth_in for s in here) + taken("box_tolerance_in") - barrier.distance_in
+        made.append(
+            FewerHoles(
+                what=f"a service cavity inboard of the air barrier ({surface})",
+                holes_saved=len(here),
+                how=f"{need_in:.2f} in more depth before the barrier than now ({barrier.distance_in:.2f} in, finish "
+                f"included) takes the deepest box with {taken('box_tolerance_in'):g} in to spare",
+            )
+        )
+    return made
+
+
+def surface_lights(boxes: Sequence[tuple[Spot, Hole]], walls: dict[str, Barrier]) -> FewerHoles | None:
+    """Surface-mounted luminaires in place of recessed ones."""
+    count = sum(1 for s, _ in boxes if s.kind == "recessed")
+    if not count:
+        return None
+    ceiling = walls["ceiling"]
+    fits = ceiling.inner_layers > 0 and box_outside_depth_in(taken("ceiling_box_depth_in")) <= ceiling.distance_in
+    what_is_left = (
+        "their boxes stay in front of the barrier" if fits else "each still has a box in the barrier, smaller"
+    )
+    return FewerHoles(
+        what="surface-mounted luminaires in place of recessed ones",
+        holes_saved=count if fits else 0,
+        how=f"{count} recessed luminaires; {what_is_left}",
+    )

@@ -1,0 +1,261 @@
+"""Step service: the rating to ask for, its conductors, and the voltage drop of the lateral."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from hpelec.core.citing import Citation, cite
+from hpelec.core.editions import PROVISIONAL, check_edition
+from hpelec.core.findings import Assumption, Finding, Verdict
+from hpelec.core.working import Line, line, show_number
+from hpelec.house.model import House
+from hpelec.steps.loads.model import LoadsResult
+from hpelec.steps.service import rules
+from hpelec.steps.service.feeders import feeders, grounding
+from hpelec.steps.service.lateral import lateral
+from hpelec.steps.service.model import DropRow, RatingStep, ServiceResult
+from hpelec.steps.service.supply import Part, Supply, service_entrance
+
+BUS = Citation("NFPA 70", "230.80, 408.36", "2017-2026", "memory")
+
+
+@dataclass(frozen=True, slots=True)
+class _Sizing:
+    """The load and the ratings that follow from it [A]."""
+
+    load_A: float
+    minimum_A: float
+    standard_A: float | None
+    rating_A: float | None
+    main_A: float | None
+
+
+def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
+    """Ratings, conductors and lateral drop for the design load of the step loads.
+
+    Raises EditionError for an unknown edition, RangeError when the load is not a finite number >= 0.
+    """
+    check_edition(edition)
+    sizing = _sizes(house, edition, loads)
+    parts: list[Part] = []
+    drop_percent: float | None = None
+    drops: tuple[DropRow, ...] = ()
+    if sizing.main_A is not None:
+        supply = Supply(house.service_site, house.panels, edition, loads, sizing.main_A, sizing.rating_A is None)
+        entrance = service_entrance(supply)
+        run, drops, drop_percent = lateral(supply)
+        parts = [entrance, run, grounding(supply, entrance, run), feeders(supply)]
+    return ServiceResult(
+        edition=edition,
+        design_A=sizing.load_A,
+        minimum_A=sizing.minimum_A,
+        standard_A=sizing.standard_A,
+        rating_A=sizing.rating_A,
+        spare_A=None if sizing.rating_A is None else sizing.rating_A - sizing.load_A,
+        main_A=sizing.main_A,
+        ratings=_ratings(house, sizing),
+        conductors=tuple(row for part in parts for row in part.rows),
+        drops=drops,
+        lateral_drop_percent=drop_percent,
+        working=(*_working(sizing, edition, loads), *(entry for part in parts for entry in part.working)),
+        findings=(
+            *_size_findings(house, sizing, edition, loads),
+            *_site_findings(house, sizing, edition),
+            *(finding for part in parts for finding in part.findings),
+        ),
+        assumptions=(*_main_assumption(sizing), *(a for part in parts for a in part.assumptions)),
+    )
+
+
+def _sizes(house: House, edition: int, loads: LoadsResult) -> _Sizing:
+    minimum_A = rules.minimum_service_A(edition)
+    offered_A = rules.smallest_offer_A(loads.design_A, house.service_site.offered_A, minimum_A)
+    listed = max(loads.design_A, minimum_A) <= rules.standard_ratings_A(edition)[-1]
+    standard_A = rules.next_standard_A(max(loads.design_A, minimum_A), edition) if listed else None
+    main_A = standard_A if offered_A is None else rules.main_of_rating_A(offered_A, edition)
+    return _Sizing(loads.design_A, minimum_A, standard_A, offered_A, main_A)
+
+
+def _ratings(house: House, sizing: _Sizing) -> tuple[RatingStep, ...]:
+    return tuple(
+        RatingStep(
+            rating_A=rating,
+            margin_A=rating - sizing.load_A,
+            share_percent=sizing.load_A / rating * 100,
+            carries=rules.smallest_offer_A(sizing.load_A, (rating,), sizing.minimum_A) is not None,
+            chosen=rating == sizing.rating_A,
+        )
+        for rating in sorted(set(house.service_site.offered_A))
+    )
+
+
+def _working(sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Line]:
+    load = f"{sizing.load_A:.1f}"
+    lines = [
+        line(
+            "design load",
+            f"{show_number(round(loads.design_VA))} VA / {loads.voltage_V:g} V ({loads.chosen} method)",
+            sizing.load_A,
+            "A",
+        ),
+        line(
+            "smallest service", "one-family dwelling, 3-wire", sizing.minimum_A, "A", rules.minimum_service_A, edition
+        ),
+    ]
+    if sizing.standard_A is not None:
+        expression = f"first standard rating >= larger of {load} and {sizing.minimum_A:g}"
+        lines.append(line("standard rating", expression, sizing.standard_A, "A", rules.next_standard_A, edition))
+    if sizing.rating_A is not None:
+        expression = f"first offer >= larger of {load} and {sizing.minimum_A:g}"
+        lines += [
+            line("rating to ask for", expression, sizing.rating_A, "A", rules.smallest_offer_A, edition),
+            line("spare", f"{sizing.rating_A:g} - {load}", sizing.rating_A - sizing.load_A, "A"),
+            line("share", f"{load} / {sizing.rating_A:g} x 100", sizing.load_A / sizing.rating_A * 100, "%"),
+        ]
+    if sizing.main_A is not None and sizing.rating_A not in (None, sizing.main_A):
+        expression = f"largest standard rating with 80 % of it within {sizing.rating_A:g}"
+        lines.append(line("main overcurrent device", expression, sizing.main_A, "A", rules.main_of_rating_A, edition))
+    return lines
+
+
+def _finding(
+    name: str, place: str, rule: str, got: str, allowed: str, fix: str, verdict: Verdict, by: Citation
+) -> Finding:
+    return Finding(name, "service", place, rule, got, allowed, fix, verdict, by)
+
+
+def _size_findings(house: House, sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Finding]:
+    load = f"{sizing.load_A:.1f} A"
+    offers = ", ".join(f"{r:g}" for r in sorted(set(house.service_site.offered_A)))
+    carried = sizing.rating_A is not None
+    standard = f"{sizing.standard_A:g} A" if sizing.standard_A is not None else "a supply beyond the standard ratings"
+    found = [
+        _finding(
+            "service-size",
+            "service",
+            "an offered rating carries the design load and is not below the one-family minimum",
+            f"{load}; {sizing.rating_A:g} A carries it" if sizing.rating_A is not None else load,
+            f"offers {offers} A; minimum {sizing.minimum_A:g} A",
+            f"ask the utility for {standard}, or bring the load down (smaller heaters, load management)",
+            Verdict.MEETS if carried else Verdict.MISSES,
+            cite(rules.smallest_offer_A, edition),
+        )
+    ]
+    if sizing.rating_A is not None:
+        found.append(_threshold(house, sizing, sizing.rating_A, edition, loads.voltage_V))
+    if edition in PROVISIONAL:
+        found.append(
+            _finding(
+                "service-edition",
+                "service",
+                "tables of ampacity, ratings and grounding of this edition",
+                f"edition {edition} seen only in change summaries; values of 2023 used",
+                "values read in the edition itself",
+                f"verify section and table numbers against the adopted edition {edition}",
+                Verdict.CANNOT_SAY,
+                cite(rules.next_standard_A, edition),
+            )
+        )
+    return found
+
+
+def _threshold(house: House, sizing: _Sizing, rating_A: float, edition: int, voltage_V: float) -> Finding:
+    """How far the load is from the next rating, up and down."""
+    smaller = [r for r in house.service_site.offered_A if sizing.minimum_A <= r < rating_A]
+    larger = [r for r in house.service_site.offered_A if r > rating_A]
+    spare_A = rating_A - sizing.load_A
+    got = f"{spare_A:.1f} A ({show_number(round(spare_A * voltage_V))} VA) more still fits {rating_A:g} A"
+    got += f", beyond it {min(larger):g} A" if larger else ", beyond it no offer"
+    if smaller:
+        less_A = sizing.load_A - max(smaller)
+        got += f"; {less_A:.1f} A ({show_number(round(less_A * voltage_V))} VA) less would fit {max(smaller):g} A"
+    else:
+        got += "; no smaller rating is offered and allowed"
+    return _finding(
+        "service-threshold",
+        "service",
+        "distance of the design load from the next rating, up and down",
+        got,
+        "",
+        "",
+        Verdict.MEETS,
+        cite(rules.smallest_offer_A, edition),
+    )
+
+
+def _site_findings(house: House, sizing: _Sizing, edition: int) -> list[Finding]:
+    found = _existing_findings(house, sizing, edition)
+    if sizing.rating_A is not None and sizing.main_A is not None:
+        found.append(_meter_finding(sizing.main_A))
+    fed = [p for p in house.panels if p.fed_from == "service"]
+    if fed:
+        total_A = sum(p.rating_A for p in fed)
+        found.append(
+            _finding(
+                "panels-at-service",
+                ", ".join(sorted(p.id for p in fed)),
+                "panels fed from the service together are rated for the design load; each has a main no larger "
+                "than its bus",
+                f"{total_A:g} A of bus rating",
+                f">= {sizing.load_A:.1f} A",
+                "a panel with a larger bus, or one more panel at the service",
+                Verdict.MEETS if total_A >= sizing.load_A else Verdict.MISSES,
+                BUS,
+            )
+        )
+    return found
+
+
+def _existing_findings(house: House, sizing: _Sizing, edition: int) -> list[Finding]:
+    stands_A = house.service_site.existing_service_A
+    if stands_A is None and house.general.project == "new":
+        return []
+    if stands_A is None:
+        verdict, got = Verdict.CANNOT_SAY, "rating of the service that stands is not given"
+        fix = "fill in existing_service_A in house.toml, from the label of the main"
+    else:
+        enough = rules.smallest_offer_A(sizing.load_A, (stands_A,), sizing.minimum_A) is not None
+        verdict = Verdict.MEETS if enough else Verdict.MISSES
+        asked = "a larger service" if sizing.rating_A is None else f"{sizing.rating_A:g} A"
+        got, fix = f"{stands_A:g} A stands", f"ask for {asked}, or bring the load down"
+    return [
+        _finding(
+            "service-existing",
+            "service that stands",
+            "the existing service carries the design load and is not below the one-family minimum",
+            got,
+            f">= {max(sizing.load_A, sizing.minimum_A):.1f} A",
+            fix,
+            verdict,
+            cite(rules.smallest_offer_A, edition),
+        )
+    ]
+
+
+def _meter_finding(main_A: float) -> Finding:
+    row = rules.meter_class(main_A)
+    undisputed = row.text("meter_class") in ("CL100", "CL200")
+    limit_A = row.number_or_none("continuous_a")
+    return _finding(
+        "service-meter",
+        "meter",
+        "a self-contained meter carries 80 % of the main; above 320 A continuous, instrument transformers",
+        f"{rules.continuous_A(main_A):g} A continuous for a {main_A:g} A main: "
+        + (f"class {row.text('meter_class')}" if limit_A is not None else "instrument transformers"),
+        f"<= {limit_A:g} A" if limit_A is not None else "<= 320 A for a self-contained meter",
+        "ask the utility which meter equipment it requires, and from what rating instrument transformers",
+        Verdict.MEETS if undisputed else Verdict.CANNOT_SAY,
+        row.citation,
+    )
+
+
+def _main_assumption(sizing: _Sizing) -> list[Assumption]:
+    if sizing.main_A is None or sizing.rating_A is None or sizing.main_A == sizing.rating_A:
+        return []
+    return [
+        Assumption(
+            "service, main overcurrent device",
+            f"{sizing.main_A:g} A main for the {sizing.rating_A:g} A rating",
+            f"{sizing.rating_A:g} A is no standard device rating; read as the continuous rating of the meter equipment",
+        )
+    ]

@@ -1,0 +1,86 @@
+"""Rules of grounding: electrode conductor, supply-side bonding jumper, equipment grounding conductor."""
+
+from __future__ import annotations
+
+from hpelec.core.citing import Citation, rule
+from hpelec.core.errors import RangeError, in_range
+from hpelec.core.tables import Row, table
+from hpelec.steps.service.rules_conductors import area_cmil, size_of_area
+
+METAL = {"cu": "copper", "al": "aluminum"}
+"""Word of a metal in the column names of the tables."""
+
+
+def _metal(material: str) -> str:
+    if material not in METAL:
+        raise RangeError(f"material must be al or cu, got {material!r}")
+    return METAL[material]
+
+
+def _step(name: str, ungrounded_cmil: float, material: str) -> Row:
+    """Row of a table by area of the ungrounded conductors; upper ends included, the last row has none."""
+    in_range("ungrounded_cmil", ungrounded_cmil, above=0)
+    column = f"ungrounded_{_metal(material)}_max"
+    for row in table(name):
+        if row.text(column) == "no limit" or ungrounded_cmil <= area_cmil(row.text(column)):
+            return row
+    raise RangeError(f"table {name} has no row for {ungrounded_cmil:g} circular mil")
+
+
+@rule("grounding electrode conductor", source="NFPA 70", locator="250.66, Table 250.66", accuracy="published")
+def electrode_conductor(ungrounded_cmil: float, material: str, of: str) -> str:
+    """Size of the grounding electrode conductor in metal `of` (cu or al).
+
+    ungrounded_cmil: area of the largest ungrounded conductor, all parallel sets together [circular mil], > 0;
+    material: its metal. Raises RangeError for anything else.
+    """
+    return _step("tables/gec_250_66", ungrounded_cmil, material).text(f"gec_{_metal(of)}")
+
+
+@rule(
+    "largest grounding electrode conductor that an electrode of one kind calls for",
+    source="NFPA 70",
+    locator="250.66(A), 250.66(B)",
+    accuracy="published",
+)
+def electrode_cap(size: str, electrode: str) -> str:
+    """Copper size, no larger than the sole connection to one kind of electrode needs.
+
+    size: copper size by the table. electrode: "rod" (rod, pipe or plate: 6 AWG) or "concrete" (4 AWG).
+    """
+    caps = {"rod": "6", "concrete": "4"}
+    if electrode not in caps:
+        raise RangeError(f"electrode must be rod or concrete, got {electrode!r}")
+    return min(size, caps[electrode], key=area_cmil)
+
+
+@rule(
+    "supply-side bonding jumper, and smallest grounded conductor",
+    source="NFPA 70",
+    locator="Table 250.102(C)(1)",
+    accuracy="memory",
+)
+def bonding_jumper(ungrounded_cmil: float, material: str, of: str) -> str | None:
+    """Size of the jumper in metal `of` for ungrounded conductors of `material` and area [circular mil], > 0.
+
+    Above the table: 12.5 % of the area, in the metal of the conductors only (None for the other metal, which needs
+    an equivalent first, and beyond the largest size).
+    """
+    text = _step("tables/bonding_jumper_250_102", ungrounded_cmil, material).text(f"jumper_{_metal(of)}")
+    if not text.startswith("12.5 %"):
+        return text
+    return size_of_area(ungrounded_cmil * 0.125, of) if of == material else None
+
+
+def bonding_jumper_citation(ungrounded_cmil: float, material: str) -> Citation:
+    """Source of the row that `bonding_jumper` used."""
+    return _step("tables/bonding_jumper_250_102", ungrounded_cmil, material).citation
+
+
+@rule("equipment grounding conductor by device", source="NFPA 70", locator="Table 250.122", accuracy="published")
+def equipment_grounding(device_A: float, of: str) -> str:
+    """Size of the equipment grounding conductor in metal `of`: first row not below the device [A], > 0 to 6000."""
+    rows = table("tables/egc_250_122").rows
+    in_range("device_A", device_A, above=0, high=rows[-1].number("ocpd_not_exceeding_a"))
+    row = next(r for r in rows if r.number("ocpd_not_exceeding_a") >= device_A)
+    return row.text(f"{_metal(of)}_awg_kcmil")

@@ -1,0 +1,77 @@
+"""Benchmarks, as ratios so that they hold on any machine. `python3 start.py bench` runs them."""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import replace
+
+from hpelec.core.tables import data_folder
+from hpelec.house.read import read_house
+from hpelec.plan import design
+from tests.houses import DEMO, EXAMPLES
+
+
+def median_s(work: Callable[[], object], times: int = 5) -> float:
+    """Median seconds of several runs."""
+    taken = []
+    for _ in range(times):
+        start = time.perf_counter()
+        work()
+        taken.append(time.perf_counter() - start)
+    return statistics.median(taken)
+
+
+def start_s(code: str) -> float:
+    """Median seconds of a fresh interpreter that runs `code`, less an empty one's."""
+
+    def run(text: str) -> float:
+        return median_s(lambda: subprocess.run([sys.executable, "-c", text], check=True))
+
+    return run(code) - run("pass")
+
+
+def main() -> None:
+    """Print each measurement with what it is compared to."""
+    pandas_s, ours_s = start_s("import pandas"), start_s("import hpelec")
+    full_s = start_s("import hpelec; hpelec.design")
+    print(
+        f"import hpelec          {ours_s * 1000:7.1f} ms   {ours_s / pandas_s:6.3f} of `import pandas` ({pandas_s:.2f} s)"
+    )
+    print(f"  with its reader      {full_s * 1000:7.1f} ms   {full_s / pandas_s:6.3f} of `import pandas`")
+    for name in EXAMPLES:
+        folder = data_folder() / "houses" / name
+        read_s = median_s(lambda folder=folder: read_house(folder))
+        house = read_house(folder)
+        cold_s = median_s(lambda house=house: design(house), 3)
+        plan = design(house)
+        first, *rest = house.appliances
+        changed = house.changed(appliances=(replace(first, power_VA=(first.power_VA or 0.0) + 100.0), *rest))
+        again_s = median_s(lambda plan=plan, changed=changed: plan.redesign(changed))
+        print(
+            f"{name:22} read {read_s * 1000:6.0f} ms, design {cold_s * 1000:6.0f} ms, "
+            f"after one appliance {again_s * 1000:6.0f} ms = {again_s / cold_s:.2f} of the first "
+            f"({', '.join(plan.redesign(changed).recomputed)})"
+        )
+    _variants()
+
+
+def _variants() -> None:
+    house = read_house(data_folder() / "houses" / DEMO)
+    plan = design(house, only=("service",))
+    first, *rest = house.appliances
+    count = 500
+    variants = [house.changed(appliances=(replace(first, power_VA=1000.0 + 10 * i), *rest)) for i in range(count)]
+    one_s = median_s(lambda: design(house, only=("service",)), 5)
+    all_s = median_s(lambda: [plan.redesign(v) for v in variants], 3)
+    print(
+        f"{count} variants through loads and service: {count / all_s:,.0f} a second "
+        f"({all_s / count / one_s:.2f} of a first design each)"
+    )
+
+
+if __name__ == "__main__":
+    main()

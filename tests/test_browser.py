@@ -1,0 +1,189 @@
+"""The workbook in a real JupyterLab, driven by Debian's chromium. Set HPELEC_SHOTS to a folder to keep screenshots.
+
+What these tests see and no other can: the page shows answers, a slider moves them, bad input is told on the page, and
+nothing outside this machine is asked for.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+pytestmark = pytest.mark.browser
+CHROMIUM = shutil.which("chromium")
+if CHROMIUM is None:
+    pytest.skip("chromium is not installed: on Debian `apt install chromium`", allow_module_level=True)
+sync_api = pytest.importorskip("playwright.sync_api")
+
+ROOT = Path(__file__).parent.parent
+TOKEN = "test-only"
+BOOKS = sorted(p.name for p in (ROOT / "workbook").glob("*.ipynb"))
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """JupyterLab on a free loopback port, on a copy of the workbook, with no setting of this account."""
+    base = tmp_path_factory.mktemp("lab")
+    shutil.copytree(ROOT / "workbook", base / "workbook")
+    shutil.copytree(ROOT / "data" / "houses", base / "data" / "houses")
+    quiet = base / "settings/@jupyterlab/apputils-extension/notification.jupyterlab-settings"
+    quiet.parent.mkdir(parents=True)
+    quiet.write_text('{"fetchNews": "false", "checkForUpdates": false}')
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    env = dict(
+        os.environ,
+        JUPYTER_PREFER_ENV_PATH="1",
+        JUPYTERLAB_SETTINGS_DIR=str(base / "settings"),
+        JUPYTERLAB_WORKSPACES_DIR=str(base / "workspaces"),
+        PYTHONPATH=str(ROOT),
+        **{f"JUPYTER_{k}_DIR": str(base / k) for k in ("CONFIG", "DATA", "RUNTIME")},
+    )
+    command = [
+        sys.executable,
+        "-m",
+        "jupyterlab",
+        "--no-browser",
+        "--allow-root",
+        "--ip=127.0.0.1",
+        f"--port={port}",
+        f"--IdentityProvider.token={TOKEN}",
+    ]
+    with (base / "server.log").open("w") as log:
+        running = subprocess.Popen(command, cwd=base / "workbook", env=env, stdout=log, stderr=log)
+        url = f"http://127.0.0.1:{port}"
+        _wait(url, running, base / "server.log")
+        yield url
+        running.terminate()
+        running.wait(20)
+
+
+def _wait(url: str, running: subprocess.Popen[bytes], log: Path) -> None:
+    end = time.monotonic() + 90
+    while time.monotonic() < end:
+        assert running.poll() is None, log.read_text()
+        try:
+            urllib.request.urlopen(f"{url}/api", timeout=2)
+            return
+        except urllib.error.HTTPError:
+            return
+        except OSError:
+            time.sleep(0.2)
+    raise AssertionError("JupyterLab did not start:\n" + log.read_text())
+
+
+@pytest.fixture
+def page() -> Iterator[Any]:
+    with sync_api.sync_playwright() as driver:
+        browser = driver.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
+        opened = browser.new_page(viewport={"width": 1280, "height": 1800})
+        opened.outside = []
+        opened.on(
+            "request",
+            lambda r: (
+                opened.outside.append(r.url)
+                if not r.url.startswith(("http://127.0.0.1", "ws://127.0.0.1", "data:", "blob:"))
+                else None
+            ),
+        )
+        yield opened
+        browser.close()
+
+
+@pytest.fixture
+def opened(page: Any, server: str) -> Callable[[str], Any]:
+    """Open a notebook, run all its cells, wait until the kernel is idle again."""
+
+    def run(book: str) -> Any:
+        page.goto(f"{server}/lab/tree/{book}?token={TOKEN}&reset")
+        idle = "#jp-main-statusbar >> text=/\\| Idle/"
+        page.wait_for_selector(idle, timeout=90_000)
+        page.wait_for_timeout(500)
+        page.click("text=Run >> visible=true")
+        page.click("text=Run All Cells")
+        code = [
+            c for c in json.loads((ROOT / "workbook" / book).read_text("utf-8"))["cells"] if c["cell_type"] == "code"
+        ]
+        last = f"[{len(code)}]:"
+        page.wait_for_function(
+            "last => [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent === last)",
+            arg=last,
+            timeout=90_000,
+        )
+        page.wait_for_selector(idle, timeout=90_000)
+        page.wait_for_timeout(800)
+        return page
+
+    return run
+
+
+def shot(page: Any, name: str) -> None:
+    if folder := os.environ.get("HPELEC_SHOTS"):
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        page.screenshot(path=str(Path(folder) / f"{name}.png"))
+
+
+def windowed(page: Any) -> None:
+    """Make the page tall enough that Lab draws every cell."""
+    page.set_viewport_size({"width": 1280, "height": 9000})
+    page.wait_for_timeout(1500)
+
+
+@pytest.mark.parametrize("book", BOOKS)
+def test_notebook_runs_in_lab_without_error_or_outside_request(opened: Callable[[str], Any], book: str) -> None:
+    page = opened(book)
+    windowed(page)
+    shot(page, book.removesuffix(".ipynb"))
+    assert page.locator(".jp-RenderedText[data-mime-type='application/vnd.jupyter.stderr']").count() == 0
+    assert page.locator("text=/Traceback/").count() == 0
+    assert page.locator("text=/Error displaying widget/").count() == 0
+    assert page.outside == []
+
+
+def _what_if(book: str) -> str:
+    return next(b for b in BOOKS if b.endswith(f"-{book}.ipynb"))
+
+
+def test_slider_moves_the_answer(opened: Callable[[str], Any]) -> None:
+    page = opened(_what_if("service"))
+    windowed(page)
+    said = page.locator("p[role=status]").filter(has_text="recomputed").first
+    before = said.inner_text()
+    handle = page.locator(".noUi-handle").first
+    handle.focus()
+    for _ in range(3):
+        page.keyboard.press("ArrowRight")
+    page.wait_for_function(
+        "old => [...document.querySelectorAll('p[role=status]')].some(p => p.textContent.includes('recomputed: ')"
+        " && p.textContent !== old)",
+        arg=before,
+        timeout=20_000,
+    )
+    shot(page, "moved")
+    assert "recomputed: service" in page.locator("p[role=status]").filter(has_text="recomputed").first.inner_text()
+
+
+def test_bad_input_in_the_table_is_told_on_the_page(opened: Callable[[str], Any]) -> None:
+    page = opened(_what_if("loads"))
+    windowed(page)
+    cell = page.locator(".widget-gridbox input[type=text]").first
+    kept = cell.input_value()
+    cell.fill("many")
+    cell.press("Enter")
+    page.wait_for_selector("p[role=alert]", timeout=20_000)
+    shot(page, "refused")
+    assert "appliances.csv" in page.locator("p[role=alert]").first.inner_text()
+    assert cell.input_value() == kept
