@@ -40,7 +40,8 @@ def answer_lines(plan: Plan) -> list[tuple[str, str]]:
         (
             "Devices",
             f"{len(plan.devices.devices)} placed, {plan.devices.wall_receptacles} wall receptacles "
-            f"(fewest possible {plan.devices.fewest_wall_receptacles}), {plan.devices.in_envelope} boxes in the envelope",
+            f"(fewest possible {plan.devices.fewest_wall_receptacles}), "
+            f"{plan.devices.in_envelope} boxes in the envelope",
         ),
         (
             "Circuits",

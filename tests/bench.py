@@ -39,7 +39,7 @@ def main() -> None:
     pandas_s, ours_s = start_s("import pandas"), start_s("import hpelec")
     full_s = start_s("import hpelec; hpelec.design")
     print(
-        f"import hpelec          {ours_s * 1000:7.1f} ms   {ours_s / pandas_s:6.3f} of `import pandas` ({pandas_s:.2f} s)"
+        f"import hpelec          {ours_s * 1000:7.1f} ms   {ours_s / pandas_s:6.3f} of import pandas ({pandas_s:.2f} s)"
     )
     print(f"  with its reader      {full_s * 1000:7.1f} ms   {full_s / pandas_s:6.3f} of `import pandas`")
     for name in EXAMPLES:

@@ -8,7 +8,6 @@ import io
 import itertools
 import math
 import random
-from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -39,20 +38,14 @@ from hpelec.house.read import read_house
 from hpelec.house.rows import SIDES, Opening, Room
 from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
 from hpelec.house.write import write_house, write_starter
+from tests.houses import starter
 
 SLOW = settings(
-    max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
-MANY = settings(max_examples=80, deadline=None)
+MANY = settings(max_examples=50, deadline=None)
 FAR = 1e9
 NEAR_FT = 1e-9
-
-
-@cache
-def starter() -> House:
-    with TemporaryDirectory() as folder:
-        write_starter(Path(folder) / "house")
-        return read_house(Path(folder) / "house")
 
 
 # --- random houses from the column descriptions ----------------------------------------------------------------------
@@ -561,3 +554,33 @@ def test_every_place_along_a_wall_has_its_part(house: House, at: float) -> None:
             assert part.edge == edge and part.start_ft - 1e-6 <= at * edge.length_ft <= part.end_ft + 1e-6
             with pytest.raises(ValueError, match="no place"):
                 part_at(house, room, edge.side, edge.length_ft + 0.01)
+
+
+def drawn(*rooms: Room) -> House:
+    empty = dict.fromkeys(
+        ("openings", "fixed", "placed_devices", "panels", "lights", "fans", "appliances", "heaters"), ()
+    )
+    level = Level(id="main", ceiling_height_ft=8.0)
+    return starter().changed(rooms=rooms, levels=(level,), draw_points=(), field_notes=(), **empty)
+
+
+def slanted(name: str, *corners: tuple[float, float]) -> Room:
+    return Room(id=name, level="main", kind="living", outline_ft=corners)
+
+
+def test_a_wall_that_only_begins_on_anothers_line_is_not_shared() -> None:
+    square = slanted("square", (0, 0), (10, 0), (10, 10), (0, 10))
+    wedge = slanted("wedge", (10, 0), (20, 5), (20, 8))
+    house = drawn(square, wedge)
+    assert check(house) == []
+    for room in (square, wedge):
+        assert {p.behind for p in wall_parts(house, room)} == {""}
+
+
+def test_a_slanted_wall_is_shared_along_its_whole_length() -> None:
+    below, above = slanted("below", (0, 0), (12, 0), (12, 5)), slanted("above", (0, 0), (12, 5), (0, 5))
+    house = drawn(below, above)
+    assert check(house) == []
+    (one,) = (p for p in wall_parts(house, below) if p.behind == "above")
+    (other,) = (p for p in wall_parts(house, above) if p.behind == "below")
+    assert one.length_ft == other.length_ft == 13 and ends(one) == ends(other)

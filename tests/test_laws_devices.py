@@ -64,7 +64,7 @@ def brute(line: Line, inner: Spans, outer: Spans) -> tuple[int, int] | None:
 
 @st.composite
 def lines(draw: st.DrawFn, *, closed: bool, pins: bool) -> tuple[Line, Spans, Spans]:
-    length = draw(st.integers(3, 16)) * 2
+    length = draw(st.integers(3, 13)) * 2
     kinds = draw(st.lists(st.sampled_from("iioox"), min_size=length // 2, max_size=length // 2))
     cells = [(float(2 * i), float(2 * i + 2), kind) for i, kind in enumerate(kinds)]
     inner = merged((a, b) for a, b, kind in cells if kind == "i")
@@ -330,7 +330,12 @@ def test_what_the_tool_placed_stays_fewest_when_pinned(house: House) -> None:
 @settings(max_examples=25, deadline=None)
 @given(st.integers(0, 3), st.floats(0, 9), st.integers(0, 60))
 def test_a_pin_anywhere_is_respected_and_the_rule_still_met(wall: int, offset_ft: float, height_in: int) -> None:
-    house = starter()
+    whole = starter()
+    house = whole.changed(
+        rooms=tuple(r for r in whole.rooms if r.id == "bedroom"),
+        openings=tuple(o for o in whole.openings if o.room == "bedroom"),
+        appliances=(), heaters=(), draw_points=(), panels=(),
+    )  # fmt: skip
     pin = PlacedDevice(id="mine", room="bedroom", kind="receptacle", side=SIDES[wall], offset_ft=offset_ft,
                        height_in=float(height_in))  # fmt: skip
     pinned = house.changed(placed_devices=(pin,))

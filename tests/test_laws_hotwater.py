@@ -5,9 +5,6 @@ from __future__ import annotations
 import dataclasses
 import itertools
 import math
-from functools import cache
-from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
@@ -17,13 +14,11 @@ from hypothesis import strategies as st
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
-from hpelec.house.model import House
-from hpelec.house.read import read_house
 from hpelec.house.rows import FIXTURES, HEATER_KINDS, DrawPoint, Heater
-from hpelec.house.write import write_starter
 from hpelec.plan import design as design_plan
 from hpelec.steps.hotwater import rules, rules_mains
 from hpelec.steps.hotwater.model import HeaterNeed, HotWaterResult
+from tests.houses import starter
 
 MANY = settings(max_examples=60, deadline=None)
 KW = st.floats(0.5, 60)
@@ -33,13 +28,6 @@ HOT = st.floats(90, 180)
 AIR = st.floats(-20, 100)
 SWING = st.floats(0, 120)
 LATITUDE = st.floats(-90, 90)
-
-
-@cache
-def starter() -> House:
-    with TemporaryDirectory() as folder:
-        write_starter(Path(folder) / "house")
-        return read_house(Path(folder) / "house")
 
 
 def heater(**parts: Any) -> Heater:

@@ -279,6 +279,19 @@ def test_only_the_largest_of_an_interlock_group_counts() -> None:
     assert "interlock-in-pool" in finding_ids(design(one.changed(heaters=tuple(two)), 2023))
 
 
+def test_an_interlock_across_categories_counts_the_member_that_makes_the_larger_load() -> None:
+    """The charger in full, 7000, is more than the larger heater at 75 percent, 5760."""
+    group = [{"id": f"a{i}", "kind": "other", "power_VA": 2000.0} for i in range(4)]
+    rows_ = [
+        *group,
+        {"kind": "vehicle_charger", "power_VA": 7000.0, "interlock": "x"},
+        {"kind": "spa", "power_VA": 7680.0, "interlock": "x"},
+    ]
+    made = method(design(house(appliances=rows_), 2020), "standard")
+    demand = {e.id: e.demand_VA for e in made.lines}
+    assert (demand["vehicle_charger"], demand["spa"]) == (7000.0, 0.0)
+
+
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_cooling_just_below_the_heating_counts_at_125_percent(edition: int) -> None:
     """Heating 10,000, cooling 9000: the cooling with its motor addition, 11,250, is the larger."""
@@ -475,6 +488,12 @@ def test_the_neutral_counts_the_season_that_loads_it_most() -> None:
     assert result.neutral_VA == 5100 + 1.25 * 1200
 
 
+def test_cooking_at_120_volts_is_on_the_neutral_in_full() -> None:
+    row = {"kind": "cooktop", "power_VA": 1500.0}
+    neutrals = [design(house(appliances=[{**row, "voltage_V": V}]), 2023).neutral_VA for V in (120.0, 240.0)]
+    assert neutrals == [5100 + 1500, 5100 + 0.7 * 1500]
+
+
 def test_240_volt_loads_add_nothing_to_the_neutral() -> None:
     rows_ = [{"kind": "vehicle_charger", "power_VA": 11520.0}, {"kind": "pump", "power_VA": 2000.0}]
     assert design(house(appliances=rows_, heaters=[{"power_VA": 4500.0}]), 2023).neutral_VA == 5100
@@ -505,6 +524,12 @@ def test_chargers_in_the_pool_are_told_with_their_full_load() -> None:
     assert "charger-in-pool" not in finding_ids(design(house(appliances=[charger]), 2026))
     two = design(house(appliances=[{**charger, "quantity": 2}]), 2020)
     assert "23,040 VA" in finding(two, "several-chargers").got
+
+
+def test_a_small_charger_counts_7200_VA_in_the_pool_of_2023() -> None:
+    row = {"kind": "vehicle_charger", "power_VA": 3840.0}
+    general = {e: totals(design(house(appliances=[row]), e))["optional"] for e in (2020, 2023)}
+    assert general == pytest.approx({2020: 10000 + 0.4 * 2840, 2023: 10000 + 0.4 * 6200})
 
 
 def test_cooking_of_several_columns_is_told_with_the_other_reading() -> None:

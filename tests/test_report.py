@@ -353,6 +353,10 @@ def test_a_metric_house_is_shown_in_metric(plan, metric_plan):
     assert "[ft]" in feet and "[m]" not in feet and "[cfm]" in feet
     assert "[m]" in metres and "[ft]" not in metres and "[cfm]" not in metres and "[gpm]" not in metres
     assert "38.0 F" in Walk(feet).told("summary") and "3.3 C" in Walk(metres).told("summary")
+    shown = Walk(metres)
+    assert {"14.38", "45.6", "21.3"} <= set(shown.texts["hotwater"]), "3.8 gpm, 82 dF or 70.3 F is not converted"
+    assert "37" in shown.texts["service"], "the lateral of 120 ft is 37 m long"
+    assert "11.33 (5.66 to 33.98)" in shown.told("leakage"), "24 cfm (12 to 72) is not converted"
     bar = [t[0] for t in boxes(plan_svg(metric_plan, "main"))[0]]
     assert any(re.fullmatch(r"\d+ m", t) for t in bar) and not any(re.fullmatch(r"\d+ ft", t) for t in bar)
     assert "15.6 m2" in bar, "the kitchen of 14 ft by 12 ft is 15.6 m2"
@@ -439,6 +443,7 @@ def test_a_label_takes_the_first_free_place_and_stays_on_the_sheet():
     assert sheet.place(20, 10, [(50, 50)]) == (50, 50)
     assert sheet.place(20, 10, [(50, 50), (50, 62)]) == (50, 62)
     assert sheet.place(20, 10, [(-40, 50)]) == (10, 50)
+    assert sheet.place(20, 10, [(50, 140)]) == (50, 95)
     assert sheet.hit((0, 0, 5, 5)) == 0
     assert next(around(0, 0, 3, 4)) == (3, 0)
 

@@ -99,7 +99,7 @@ def solve(web: Web, ways: Sequence[str], starts: Sequence[Sequence[int]] = ()) -
 
 def unreached(web: Web, solved: Solved) -> list[str]:
     """Boxes that no allowed way reaches from the panel."""
-    return [web.stops[i].id for i in range(1, web.terminals) if solved.best[0, i] >= NO_WAY]
+    return [web.stops[i].device for i in range(1, web.terminals) if solved.best[0, i] >= NO_WAY]
 
 
 def leg(site: Site, web: Web, solved: Solved, start: int, end: int) -> LegDrawn:

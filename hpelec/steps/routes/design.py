@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpelec.core.citing import cite
 from hpelec.core.editions import check_edition
@@ -32,6 +32,8 @@ class Routed:
     circuit: Circuit
     web: Web
     runs: Mapping[str, Solved]
+    complete: bool = True
+    """False when boxes that no way reaches were left out of it."""
 
 
 def design(house: House, edition: int, *, devices: DevicesResult, circuits: CircuitsResult) -> RoutesResult:
@@ -93,16 +95,22 @@ def _routed(
     for name, ways in RUNS.items():
         starts = [s.chain.order for s in runs.values() if s.chain is not None]
         runs[name] = solve(web, ways, starts)
-    if runs[BEST].chain is None:
-        boxes = ", ".join(unreached(web, runs[BEST]))
-        findings.append(
-            _cannot(
-                circuit,
-                f"no way to {boxes}",
-                "allow cables in a space, move these boxes to a wall, or plan conduit in the slab",
-            )
-        )
-    return Routed(circuit, web, runs)
+    routed = Routed(circuit, web, runs)
+    return routed if runs[BEST].chain is not None else _without_unreached(site, routed, stops, findings)
+
+
+def _without_unreached(
+    site: Site, whole: Routed, stops: Mapping[str, Sequence[Stop]], findings: list[Finding]
+) -> Routed | None:
+    """The circuit routed without the boxes that no way reaches, which a finding names; None when none is left."""
+    lost = unreached(whole.web, whole.runs[BEST])
+    fix = "allow cables in a space, move these boxes to a wall, or plan conduit in the slab; their cable is not counted"
+    findings.append(_cannot(whole.circuit, f"no way to {', '.join(lost)}", fix))
+    left = tuple(x for x in whole.circuit.outlets if x not in lost)
+    if not left:
+        return None
+    part = _routed(site, replace(whole.circuit, outlets=left), stops, findings)
+    return replace(part, complete=False) if part else None
 
 
 def _needs_chase(site: Site, terminals: Sequence[Stop]) -> bool:
@@ -232,6 +240,7 @@ def _way_total(site: Site, name: str, routed: Sequence[Routed]) -> WayTotal:
         solved = entry.runs[name]
         if solved.chain is None:
             possible, solved = False, entry.runs[BEST]
+        possible = possible and entry.complete
         drawn = legs(site, entry.web, solved)
         if drawn:
             ends_ft = _ends_ft(house, len(drawn), _panel_ends(entry.circuit))
