@@ -112,8 +112,8 @@ def opened(page: Any, server: str) -> Callable[[str], Any]:
         idle = "#jp-main-statusbar >> text=/\\| Idle/"
         page.wait_for_selector(idle, timeout=90_000)
         page.wait_for_timeout(500)
-        page.click("text=Run >> visible=true")
-        page.click("text=Run All Cells")
+        page.click(".lm-MenuBar-itemLabel:text-is('Run')")
+        page.click(".lm-Menu-itemLabel:text-is('Run All Cells')")
         code = [
             c for c in json.loads((ROOT / "workbook" / book).read_text("utf-8"))["cells"] if c["cell_type"] == "code"
         ]

@@ -193,7 +193,7 @@ def random_houses(count: int) -> list[House]:
     return [h for h in made if not check(h)][:count]
 
 
-HOUSES = [starter(), *(example(name) for name in EXAMPLES), *random_houses(40)]
+HOUSES = [starter(), *(example(name) for name in EXAMPLES), *random_houses(30)]
 NAMES = ["starter", *EXAMPLES, *(f"random{i}" for i in range(len(HOUSES) - 1 - len(EXAMPLES)))]
 each_house = pytest.mark.parametrize("house", HOUSES, ids=NAMES)
 
