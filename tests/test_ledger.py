@@ -13,7 +13,7 @@ LEDGER = Path(__file__).parent / "published" / "LEDGER.md"
 
 
 def import_all_rules() -> None:
-    for path in sorted((ROOT / "hpelec").rglob("rules*.py")):
+    for path in sorted((ROOT / "hpelec" / "steps").rglob("*.py")):
         importlib.import_module(".".join(path.relative_to(ROOT).with_suffix("").parts))
 
 

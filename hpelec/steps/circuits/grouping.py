@@ -54,7 +54,8 @@ def round_the_room(devices: Sequence[DeviceSpot], centre: Point) -> list[DeviceS
     """Devices in the order in which one meets them going round the room, from the east, counter-clockwise."""
 
     def angle(d: DeviceSpot) -> float:
-        dx, dy = round(d.x_ft - centre[0], 6), round(d.y_ft - centre[1], 6)
+        # + 0.0 turns a negative zero, which has another angle, into zero.
+        dx, dy = round(d.x_ft - centre[0], 6) + 0.0, round(d.y_ft - centre[1], 6) + 0.0
         return round(math.atan2(dy, dx) % math.tau, 6)
 
     return sorted(devices, key=lambda d: (angle(d), d.id))

@@ -163,19 +163,3 @@ def _expression(wiring: Wiring) -> str:
     if wiring.internal_clamps:
         text += " + clamps"
     return text + (f" + {wiring.fittings} fitting" if wiring.fittings else "")
-
-
-def tell_cavities(draft: Draft, spots: tuple[DeviceSpot, ...], found: dict[str, Cavity]) -> None:
-    """Whether the boxes in each surface with a service cavity stay in front of the membrane."""
-    citation = cite(rules_boxes.box_fits_cavity, draft.edition)
-    for surface, cavity in sorted(found.items()):
-        here = [s for s in spots if s.surface == surface and s.box_depth_in > 0]
-        for depth_in in sorted({s.box_depth_in for s in here}):
-            count = sum(s.box_depth_in == depth_in for s in here)
-            fits = rules_boxes.box_fits_cavity(cavity.depth_in, cavity.finish_in, depth_in + WALL_THICKNESS_IN)
-            draft.told(
-                "box-depth", f"{surface}, {count} boxes", "boxes stay in the service cavity, in front of the membrane",
-                f"{depth_in + WALL_THICKNESS_IN:.3f} in deep outside", f"{cavity.depth_in + cavity.finish_in:.3f} in",
-                Verdict.MEETS if fits else Verdict.MISSES, citation,
-                "a shallower, wider box, or the same box in an inside wall",
-            )  # fmt: skip

@@ -8,7 +8,7 @@ from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.house.rows import Room
 from hpelec.steps.devices import counters, lighting, outdoors, outlets, rooms, rules
-from hpelec.steps.devices.boxes import box_of, cavities, tell_boxes, tell_cavities
+from hpelec.steps.devices.boxes import box_of, cavities, tell_boxes
 from hpelec.steps.devices.draft import Draft, Mark, Wiring, table_rule
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.devices.protection import protection
@@ -68,7 +68,6 @@ def _provisional(draft: Draft) -> None:
 
 
 def _result(draft: Draft) -> DevicesResult:
-    found = cavities(draft)
     spots: list[DeviceSpot] = []
     wirings: dict[str, Wiring] = {}
     for name, mark in _named(draft.marks):
@@ -77,7 +76,6 @@ def _result(draft: Draft) -> DevicesResult:
         spots.append(spot)
     devices = tuple(spots)
     tell_boxes(draft, devices, wirings)
-    tell_cavities(draft, devices, found)
     in_walls = {r.id for r in draft.rooms if r.kind in HABITABLE}
     return DevicesResult(
         edition=draft.edition,

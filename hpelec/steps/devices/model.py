@@ -50,7 +50,7 @@ class DeviceSpot:
     box: str = told("smallest standard box that holds the conductors")
     box_volume_in3: float = told("volume of that box")
     box_fill_in3: float = told("volume that the conductors and the device take")
-    box_depth_in: float = told("inside depth of the box")
+    box_depth_in: float = told("inside depth of the box; 0 where no table lists it")
     gangs: int = told("gangs", default=1)
     citation: Citation = told("rule that asks for it")
 

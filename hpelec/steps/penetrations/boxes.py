@@ -67,7 +67,7 @@ def device_spots(house: House, devices: Iterable[DeviceSpot]) -> list[Spot]:
                 d.x_ft,
                 d.y_ft,
                 floor_ft[d.level] + d.height_in / 12,
-                rules.box_outside_depth_in(d.box_depth_in),
+                rules.box_outside_depth_in(d.box_depth_in or taken("unlisted_box_depth_in")),
                 math.pi * taken("ceiling_box_in") if flat else rules.box_perimeter_in(d.gangs),
                 1.0 if flat else float(d.gangs),
                 light is not None and light.airtight_rated,

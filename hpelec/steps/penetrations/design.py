@@ -121,6 +121,11 @@ def _boxes(
     _box_findings(spots, walls, told, edition)
     if spots:
         told.assume("boxes", "rear wall 1/8 in thick; 4 in round boxes in ceilings", "devices give the inside depth")
+    if any(d.box_depth_in == 0 and d.surface not in ("", "outside") for d in devices):
+        depth_in = taken("unlisted_box_depth_in")
+        told.assume(
+            "boxes no table lists", f"{depth_in:g} in deep inside", "marked volume, ring or terminal compartment"
+        )
     if any(s.kind == "recessed" for s in spots):
         told.assume("recessed luminaires", f"{taken('recessed_depth_in'):g} in deep", "depth not given")
     if panels:
