@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import OUR_OWN
 from hpelec.house.geometry import edges, outline, part_at, room_centre, south_west
 from hpelec.house.model import House
@@ -102,7 +103,7 @@ def storage_heater(power_VA: float, voltage_V: float, edition: int) -> dict[str,
     factor = rules.factor_row("storage water heater of 120 gal (450 L) or less").number("factor")
     current_A = power_VA / voltage_V
     needed_A = rules.branch_minimum_A(current_A, factor)
-    breaker_A = rules.standard_breaker_A(needed_A, edition)
+    breaker_A = ratings.next_standard_A(needed_A, edition)
     cable = rules_cable.choose_cable(needed_A, breaker_A, 2, edition)
     return {
         "amps": current_A,
@@ -116,13 +117,13 @@ def storage_heater(power_VA: float, voltage_V: float, edition: int) -> dict[str,
 
 def vehicle_charger(current_A: list[float], edition: int) -> list[float]:
     factor = rules.factor_row("EVSE").number("factor")
-    return [rules.standard_breaker_A(rules.branch_minimum_A(a, factor), edition) for a in current_A]
+    return [ratings.next_standard_A(rules.branch_minimum_A(a, factor), edition) for a in current_A]
 
 
 def tankless(power_VA: float, edition: int) -> dict[str, float]:
     parts = rules.subdivisions(power_VA / 240)
     current_A = power_VA / 240 / parts
-    breaker_A = rules.standard_breaker_A(rules.branch_minimum_A(current_A, 1.0), edition)
+    breaker_A = ratings.next_standard_A(rules.branch_minimum_A(current_A, 1.0), edition)
     return {"circuits": parts, "amps_per_circuit": current_A, "breaker_A": breaker_A}
 
 
@@ -149,5 +150,5 @@ def cooktop_circuit(nameplates_VA: list[float], voltage_V: float, edition: int) 
     return {
         "branch_demand_kw": branch_VA / 1000,
         "branch_a": current_A,
-        "branch_rating_a": rules.standard_breaker_A(max(current_A, least_A), edition),
+        "branch_rating_a": ratings.next_standard_A(max(current_A, least_A), edition),
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from typing import Any
 
+from hpelec.common import rules_conductors as conductors
 from hpelec.house.rows import Panel
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import rules, rules_conductors, rules_drop, rules_grounding
@@ -70,8 +71,8 @@ def equipment_grounding(device_A: float) -> list[str]:
 
 
 def terminal_limits(size: str, device_A: float) -> list[float]:
-    columns = [rules_conductors.terminal_column_C(device_A, marked) for marked in (False, True)]
-    return [rules_conductors.ampacity_A(size, "cu", column) for column in columns]
+    columns = [conductors.terminal_column_C(device_A, marked) for marked in (False, True)]
+    return [conductors.ampacity_A(size, "cu", column) for column in columns]
 
 
 def meter_and_main(socket_A: float, main_A: float) -> dict[str, object]:

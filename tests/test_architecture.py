@@ -18,8 +18,9 @@ ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "hpelec"
 MAY_IMPORT = {
     "core": {"core"},
+    "common": {"core", "common"},
     "house": {"core", "house"},
-    "steps": {"core", "house", "steps"},
+    "steps": {"core", "common", "house", "steps"},
     "plan": {"core", "house", "steps"},
     "study": {"core", "house", "plan", "study"},
     "report": {"core", "house", "steps", "plan", "summary", "report"},

@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
@@ -45,9 +46,9 @@ def with_heater(house: House, power_VA: float, kind: str, **more) -> House:
 
 @given(st.floats(0.1, 6000), st.sampled_from([2017, 2020, 2023, 2026]))
 def test_the_next_standard_rating_is_the_smallest_that_suffices(needed_A: float, edition: int) -> None:
-    got = rules.standard_breaker_A(needed_A, edition)
+    got = ratings.next_standard_A(needed_A, edition)
     assert got >= needed_A - 1e-9, f"{got} A does not carry {needed_A} A"
-    smaller = [r for r in rules.breaker_ratings(edition) if r < got]
+    smaller = [r for r in ratings.standard_ratings_A(edition) if r < got]
     assert not smaller or max(smaller) < needed_A, f"{max(smaller)} A would do for {needed_A} A"
 
 
@@ -55,14 +56,14 @@ def test_the_next_standard_rating_is_the_smallest_that_suffices(needed_A: float,
 def test_a_bigger_load_never_gets_a_smaller_cable(a: float, b: float, insulated: int) -> None:
     low, high = sorted((a, b))
     kcmil = {r.text("size"): r.number("area_kcmil") for r in rules_cable.copper_rows()} | {"": math.inf}
-    small = rules_cable.choose_cable(low, rules.standard_breaker_A(max(low, 15), 2023), insulated, 2023)
-    large = rules_cable.choose_cable(high, rules.standard_breaker_A(max(high, 15), 2023), insulated, 2023)
+    small = rules_cable.choose_cable(low, ratings.next_standard_A(max(low, 15), 2023), insulated, 2023)
+    large = rules_cable.choose_cable(high, ratings.next_standard_A(max(high, 15), 2023), insulated, 2023)
     assert kcmil[small.size] <= kcmil[large.size], f"{small.name} for {low} A but {large.name} for {high} A"
 
 
 @given(st.floats(0.1, 400), st.booleans(), st.sampled_from([2017, 2023]))
 def test_a_chosen_cable_carries_its_load_and_is_protected(needed_A: float, several: bool, edition: int) -> None:
-    breaker_A = rules.standard_breaker_A(max(needed_A, 15), edition)
+    breaker_A = ratings.next_standard_A(max(needed_A, 15), edition)
     cable = rules_cable.choose_cable(needed_A, breaker_A, 2, edition, several_receptacles=several)
     assert cable.ampacity_A >= needed_A - 1e-9, f"{cable.name} carries {cable.ampacity_A} A, needed {needed_A} A"
     assert rules_cable.breaker_protects(breaker_A, cable.ampacity_A, cable.size, edition, several_receptacles=several)
@@ -71,7 +72,6 @@ def test_a_chosen_cable_carries_its_load_and_is_protected(needed_A: float, sever
 @pytest.mark.parametrize("bad", [0.0, -1.0, math.nan, math.inf])
 def test_rules_refuse_what_is_no_load(bad: float) -> None:
     for call in (
-        lambda: rules.standard_breaker_A(bad, 2023),
         lambda: rules.branch_minimum_A(bad, 1.25),
         lambda: rules.range_branch_VA(bad),
         lambda: rules.general_circuits_min(bad, 15),
@@ -84,7 +84,7 @@ def test_rules_refuse_what_is_no_load(bad: float) -> None:
 
 def test_an_unknown_edition_is_refused() -> None:
     with pytest.raises(EditionError):
-        rules.standard_breaker_A(20, 2019)
+        ratings.next_standard_A(20, 2019)
     with pytest.raises(EditionError):
         designed(starter(), 2019)
 
@@ -190,7 +190,7 @@ def test_the_nameplate_wins(mca_A: float, more_A: float) -> None:
     result = designed(starter().changed(appliances=(unit,)))
     circuit = next(c for c in result.circuits if c.id == "own-hp")
     assert circuit.breaker_A >= mca_A - 1e-9
-    fits = [r for r in rules.breaker_ratings(2023) if mca_A <= r <= mca_A + more_A]
+    fits = [r for r in ratings.standard_ratings_A(2023) if mca_A <= r <= mca_A + more_A]
     if fits:
         assert circuit.breaker_A == max(fits), f"{circuit.breaker_A} A for MCA {mca_A}, MOCP {mca_A + more_A}"
 

@@ -10,6 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
@@ -25,7 +27,7 @@ currents = st.floats(0, 2000)
 lengths = st.floats(0, 5000)
 offers = st.lists(st.sampled_from((60.0, 100.0, 125.0, 150.0, 200.0, 225.0, 320.0, 400.0, 600.0)), min_size=1)
 sizes = st.sampled_from(METALS).flatmap(
-    lambda m: st.tuples(st.just(m), st.integers(0, len(rules_conductors.usable_sizes(m)) - 2))
+    lambda m: st.tuples(st.just(m), st.integers(0, len(conductors.usable_sizes(m)) - 2))
 )
 
 
@@ -41,7 +43,7 @@ def at_least(smaller: float | None, larger: float | None) -> bool:
 @given(st.floats(0, 6000), st.floats(0, 6000), st.sampled_from(EDITIONS))
 def test_more_load_never_means_a_smaller_standard_rating(a: float, b: float, edition: int) -> None:
     low, high = sorted((a, b))
-    small, large = rules.next_standard_A(low, edition), rules.next_standard_A(high, edition)
+    small, large = ratings.next_standard_A(low, edition), ratings.next_standard_A(high, edition)
     assert small <= large, f"{low} A takes {small} A but {high} A takes {large} A"
     assert small >= low, f"{small} A is below the load {low} A"
 
@@ -127,20 +129,20 @@ def test_meter_above_class_200_is_for_the_utility_to_say(load_A: float, verdict:
 
 @pytest.mark.parametrize("material", METALS)
 def test_ampacity_rises_with_area_and_with_temperature(material: str) -> None:
-    names = rules_conductors.usable_sizes(material)
+    names = conductors.usable_sizes(material)
     for column in (60, 75, 90):
-        amps = [rules_conductors.ampacity_A(s, material, column) for s in names]
+        amps = [conductors.ampacity_A(s, material, column) for s in names]
         assert all(a < b for a, b in itertools.pairwise(amps)), (
             f"{material} {column} C: {dict(zip(names, amps, strict=True))}"
         )
     for size in names:
-        row = [rules_conductors.ampacity_A(size, material, c) for c in (60, 75, 90)]
+        row = [conductors.ampacity_A(size, material, c) for c in (60, 75, 90)]
         assert row == sorted(set(row)), f"{size} {material}: {row}"
 
 
 def test_aluminium_carries_less_and_resists_more_than_copper() -> None:
-    for size in rules_conductors.usable_sizes("al"):
-        amps = [rules_conductors.ampacity_A(size, m, 75) for m in ("al", "cu")]
+    for size in conductors.usable_sizes("al"):
+        amps = [conductors.ampacity_A(size, m, 75) for m in ("al", "cu")]
         ohms = [rules_drop.resistance_ohm_per_kft(size, m) for m in ("cu", "al")]
         assert amps[0] < amps[1] and ohms[0] < ohms[1], f"{size}: {amps} A, {ohms} ohm/kft"
 
@@ -161,12 +163,12 @@ def test_awg_areas_follow_from_the_gauge_formula() -> None:
     numbers = [14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3]
     for name, n in zip(names, numbers, strict=True):
         expected = (5 * 92 ** ((36 - n) / 39)) ** 2
-        assert rules_conductors.area_cmil(name) == pytest.approx(expected, rel=0.001), name
+        assert conductors.area_cmil(name) == pytest.approx(expected, rel=0.001), name
 
 
 def test_sizes_are_ordered_by_area_not_by_text() -> None:
-    names = rules_conductors.usable_sizes("cu")
-    areas = [rules_conductors.area_cmil(s) for s in names]
+    names = conductors.usable_sizes("cu")
+    areas = [conductors.area_cmil(s) for s in names]
     assert areas == sorted(areas)
     assert names.index("4/0") < names.index("250") and names.index("1") < names.index("1/0")
     assert names.index("2") < names.index("1") and list(names) != sorted(names)
@@ -178,14 +180,14 @@ def test_grounding_conductors_never_shrink_as_conductors_grow(material: str, of:
     areas = sorted({1000.0 * k for k in range(10, 1750, 7)} | {66360.0, 105600.0, 167800.0, 500000.0, 600000.0})
     for function in (rules_grounding.electrode_conductor, rules_grounding.bonding_jumper):
         found = [function(a, material, of) for a in areas]
-        grown = [rules_conductors.area_cmil(s) for s in found if s is not None]
+        grown = [conductors.area_cmil(s) for s in found if s is not None]
         assert grown == sorted(grown), f"{function.__name__} {material} -> {of}"
 
 
 @QUICK
 @given(st.floats(1, 6000), st.floats(1, 6000), st.sampled_from(METALS))
 def test_equipment_grounding_never_shrinks_as_the_device_grows(a: float, b: float, of: str) -> None:
-    low, high = (rules_conductors.area_cmil(rules_grounding.equipment_grounding(x, of)) for x in sorted((a, b)))
+    low, high = (conductors.area_cmil(rules_grounding.equipment_grounding(x, of)) for x in sorted((a, b)))
     assert low <= high
 
 
@@ -196,17 +198,17 @@ def test_equipment_grounding_never_shrinks_as_the_device_grows(a: float, b: floa
 @given(st.floats(0, 2500), st.sampled_from(METALS), st.sampled_from((60, 75)))
 def test_fewest_sets_carry_and_the_next_smaller_size_does_not(needed_A: float, material: str, column: int) -> None:
     found = rules_conductors.fewest_sets(needed_A, material, column)
-    names = rules_conductors.usable_sizes(material)
+    names = conductors.usable_sizes(material)
     if found is None:
-        most = rules_conductors.MOST_SETS * rules_conductors.ampacity_A(names[-1], material, column)
+        most = rules_conductors.MOST_SETS * conductors.ampacity_A(names[-1], material, column)
         assert most < needed_A, f"{needed_A} A should fit"
         return
     sets, size = found
-    assert sets * rules_conductors.ampacity_A(size, material, column) >= needed_A * (1 - 1e-9)
+    assert sets * conductors.ampacity_A(size, material, column) >= needed_A * (1 - 1e-9)
     below = names.index(size) - 1
-    if below >= 0 and (sets == 1 or rules_conductors.area_cmil(names[below]) >= 105600):
-        assert sets * rules_conductors.ampacity_A(names[below], material, column) < needed_A
-    assert sets == 1 or rules_conductors.area_cmil(size) >= 105600, f"{size} in parallel is below 1/0"
+    if below >= 0 and (sets == 1 or conductors.area_cmil(names[below]) >= 105600):
+        assert sets * conductors.ampacity_A(names[below], material, column) < needed_A
+    assert sets == 1 or conductors.area_cmil(size) >= 105600, f"{size} in parallel is below 1/0"
 
 
 @WHOLE
@@ -217,7 +219,7 @@ def test_more_load_never_means_smaller_service_conductors(a: float, b: float, me
         result = service_of(load_A, neutral_A=load_A / 2, edition=edition, feeder_material=metal)
         rows = [c for c in result.conductors if c.part == "service entrance" and c.chosen]
         assert len(rows) == 1 and rows[0].material == metal
-        area.append(rows[0].sets * rules_conductors.area_cmil(rows[0].size))
+        area.append(rows[0].sets * conductors.area_cmil(rows[0].size))
         assert rows[0].ampacity_A is not None and rows[0].required_A is not None
         assert rows[0].ampacity_A >= rows[0].required_A
     assert area[0] <= area[1], f"{sorted((a, b))} A: {area} circular mil"
@@ -231,12 +233,12 @@ def test_neutral_lies_between_the_least_allowed_and_the_line_conductors(
     for row in service_of(load_A, neutral_A=neutral_A, feeder_material=metal, lateral_owner="customer").conductors:
         if not row.neutral_size or row.grounding_size:
             continue
-        area, line_area = (rules_conductors.area_cmil(s) for s in (row.neutral_size, row.size))
+        area, line_area = (conductors.area_cmil(s) for s in (row.neutral_size, row.size))
         least = rules_grounding.bonding_jumper(line_area, row.material, row.material)
         assert area <= line_area, f"{row}: neutral above the line conductors"
-        assert least is not None and area >= rules_conductors.area_cmil(least), f"{row}: below {least}"
+        assert least is not None and area >= conductors.area_cmil(least), f"{row}: below {least}"
         if area < line_area:
-            carried = row.sets * rules_conductors.ampacity_A(row.neutral_size, row.material, 75)
+            carried = row.sets * conductors.ampacity_A(row.neutral_size, row.material, 75)
             assert carried >= neutral_A * (1 - 1e-9), f"{row}: neutral carries {carried} of {neutral_A} A"
 
 
@@ -273,7 +275,7 @@ def test_a_panel_too_small_for_any_breaker_is_a_finding() -> None:
 @given(sizes, currents, lengths, st.floats(0.5, 1), st.integers(1, 4))
 def test_a_larger_conductor_never_raises_the_drop(at, current_A, length_ft, power_factor, sets) -> None:
     material, i = at
-    small, large = rules_conductors.usable_sizes(material)[i : i + 2]
+    small, large = conductors.usable_sizes(material)[i : i + 2]
     drops = [
         rules_drop.run_drop_V(s, material, sets, current_A, length_ft, power_factor, 240.0) for s in (large, small)
     ]
@@ -283,7 +285,7 @@ def test_a_larger_conductor_never_raises_the_drop(at, current_A, length_ft, powe
 @QUICK
 @given(sizes, currents, lengths, lengths, st.floats(0.5, 1))
 def test_a_longer_lateral_never_drops_less(at, current_A, one_ft, other_ft, power_factor) -> None:
-    size = rules_conductors.usable_sizes(at[0])[at[1]]
+    size = conductors.usable_sizes(at[0])[at[1]]
     short, long = (
         rules_drop.run_drop_V(size, at[0], 1, current_A, x, power_factor, 240.0) for x in sorted((one_ft, other_ft))
     )
@@ -293,7 +295,7 @@ def test_a_longer_lateral_never_drops_less(at, current_A, one_ft, other_ft, powe
 @QUICK
 @given(sizes, st.floats(0, 400), st.floats(0, 300), st.floats(0.5, 1))
 def test_two_parallel_sets_have_half_the_drop(at, current_A, length_ft, power_factor) -> None:
-    size = rules_conductors.usable_sizes(at[0])[at[1]]
+    size = conductors.usable_sizes(at[0])[at[1]]
     one = rules_drop.run_drop_V(size, at[0], 1, current_A, length_ft, power_factor, 240.0)
     two = rules_drop.run_drop_V(size, at[0], 2, current_A, length_ft, power_factor, 240.0)
     if one is not None and one <= 24.0:
@@ -368,16 +370,16 @@ BAD = (math.nan, math.inf, -math.inf, -1.0)
 @pytest.mark.parametrize("bad", BAD)
 def test_no_rule_takes_nonsense(bad: float) -> None:
     calls = [
-        lambda: rules.next_standard_A(bad, 2023),
-        lambda: rules.largest_standard_A(bad, 2023),
+        lambda: ratings.next_standard_A(bad, 2023),
+        lambda: ratings.largest_standard_A(bad, 2023),
         lambda: rules.smallest_offer_A(bad, (100.0,), 100.0),
         lambda: rules.smallest_offer_A(50.0, (bad,), 100.0),
         lambda: rules.main_of_rating_A(bad, 2023),
         lambda: rules.meter_class(bad),
-        lambda: rules_conductors.terminal_column_C(bad, True),
+        lambda: conductors.terminal_column_C(bad, True),
         lambda: rules_conductors.service_ampacity_A(bad, 240.0),
         lambda: rules_conductors.smallest_size(bad, "cu", 75, 1, 0.0),
-        lambda: rules_conductors.size_of_area(bad, "cu"),
+        lambda: conductors.size_of_area(bad, "cu"),
         lambda: rules_grounding.electrode_conductor(bad, "cu", "cu"),
         lambda: rules_grounding.bonding_jumper(bad, "al", "al"),
         lambda: rules_grounding.equipment_grounding(bad, "cu"),
@@ -396,10 +398,10 @@ def test_no_rule_takes_nonsense(bad: float) -> None:
 
 def test_unknown_names_are_refused_with_what_is_allowed() -> None:
     for call, told in (
-        (lambda: rules_conductors.ampacity_A("5", "cu", 75), "4/0"),
-        (lambda: rules_conductors.ampacity_A("4", "tin", 75), "al or cu"),
-        (lambda: rules_conductors.ampacity_A("4", "cu", 70), "60, 75 or 90"),
-        (lambda: rules_conductors.area_cmil("5/0"), "AWG"),
+        (lambda: conductors.ampacity_A("5", "cu", 75), "4/0"),
+        (lambda: conductors.ampacity_A("4", "tin", 75), "al or cu"),
+        (lambda: conductors.ampacity_A("4", "cu", 70), "60, 75 or 90"),
+        (lambda: conductors.area_cmil("5/0"), "AWG"),
         (lambda: rules_drop.resistance_ohm_per_kft("700", "al"), "700"),
         (lambda: rules_grounding.electrode_cap("4", "tree"), "rod or concrete"),
         (lambda: rules_grounding.equipment_grounding(100.0, "tin"), "al or cu"),

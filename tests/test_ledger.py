@@ -13,7 +13,8 @@ LEDGER = Path(__file__).parent / "published" / "LEDGER.md"
 
 
 def import_all_rules() -> None:
-    for path in sorted((ROOT / "hpelec" / "steps").rglob("*.py")):
+    package = ROOT / "hpelec"
+    for path in sorted([*(package / "common").rglob("*.py"), *(package / "steps").rglob("*.py")]):
         importlib.import_module(".".join(path.relative_to(ROOT).with_suffix("").parts))
 
 
@@ -41,7 +42,7 @@ def ledger_text() -> str:
         r = RULES[key]
         clause = "; ".join(f"{y}: {t}" if len(r.locators) > 1 else t for y, t in r.locators.items())
         editions = f"{r.editions[0]}-{r.editions[-1]}"
-        name = key.removeprefix("hpelec.steps.").replace(".rules", "")
+        name = key.removeprefix("hpelec.").removeprefix("steps.").replace(".rules", "")
         checks = ", ".join(by_rule.get(key, ["none"]))
         lines.append(f"| `{name}` | {r.title} | {r.source} | {clause} | {r.accuracy} | {editions} | {checks} |")
     return "\n".join(lines) + "\n"

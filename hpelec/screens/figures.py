@@ -27,9 +27,9 @@ def styled(figure: go.Figure, title: str, x: str, y: str, height: int = 380) -> 
         template="none",
         title={"text": title, "x": 0.01},
         height=height,
-        margin={"l": 80, "r": 20, "t": 50, "b": 70},
+        margin={"l": 80, "r": 30, "t": 70, "b": 70},
         font={"family": "sans-serif", "size": 13, "color": INK},
-        legend={"orientation": "h", "y": 1.08, "x": 0.5},
+        legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 1, "xanchor": "right"},
         colorway=[INK, ACCENT, PALE],
         bargap=0.35,
     )
@@ -41,11 +41,8 @@ def styled(figure: go.Figure, title: str, x: str, y: str, height: int = 380) -> 
 def _bars(
     name: str, x: Sequence[Any], y: Sequence[float], *, look: str = "solid", colour: str = INK, **more: Any
 ) -> go.Bar:
-    marker = {
-        "color": colour,
-        "pattern": {"shape": PATTERN[look], "fgcolor": "white"},
-        "line": {"color": INK, "width": 1},
-    }
+    striped = {"shape": PATTERN[look], "fgcolor": INK, "bgcolor": colour, "size": 7, "solidity": 0.15}
+    marker = {"color": colour, "pattern": striped, "line": {"color": INK, "width": 1}}
     return go.Bar(name=name, x=list(x), y=[round(v, 3) for v in y], marker=marker, **more)
 
 
@@ -113,7 +110,9 @@ def drops(plan: Plan) -> go.Figure:
             figure.add_trace(_bars(name, sizes, [r.drop_percent for r in part], look=look, colour=colour))
     figure.update_xaxes(type="category")
     limit = plan.house.service_site.drop_limit_percent
-    figure.add_hline(y=limit, line={"color": ACCENT, "dash": "dash"}, annotation_text="limit wanted")
+    figure.add_hline(
+        y=limit, line={"color": ACCENT, "dash": "dash"}, annotation_text="limit wanted", annotation_position="top left"
+    )
     return styled(figure, "Voltage drop of the lateral at the design load", "conductor, AWG or kcmil", "drop, percent")
 
 
@@ -172,7 +171,7 @@ def ways(plan: Plan) -> go.Figure:
 def holes(plan: Plan) -> go.Figure:
     """Holes by surface of the envelope."""
     rows = plan.penetrations.surfaces
-    names = [f"{s.surface.replace('_', ' ')}: {s.layer}" for s in rows]
+    names = [f"{s.surface.replace('_', ' ')}<br>{s.layer.split(',')[0]}" for s in rows]
     figure = go.Figure(
         [
             _bars("cables", names, [s.cable_holes for s in rows]),

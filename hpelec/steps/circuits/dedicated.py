@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
@@ -150,9 +151,9 @@ def _from_nameplate(item: Equipment, notes: Notes) -> Sized:
         )  # fmt: skip
     lower_A = max(15.0, mca_A if mca_A is not None else 0.0)
     if mca_A is None and mocp_A is not None and mocp_A >= 15:
-        breaker_A = rules.standard_not_above_A(mocp_A, edition)
+        breaker_A = rules.breaker_within_A(mocp_A, edition)
     else:
-        breaker_A = rules.standard_breaker_A(lower_A, edition)
+        breaker_A = ratings.next_standard_A(lower_A, edition)
     if mca_A is None or mocp_A is None:
         notes.find(
             "nameplate", item.id, "breaker between MCA and MOCP of the nameplate",
@@ -166,9 +167,9 @@ def _compressor(item: Equipment, notes: Notes) -> Sized:
     """A heat pump or air conditioner without its nameplate's MCA: the whole current taken as its compressor's."""
     mca_A = rules.hermetic_mca_A(item.current_A, 0.0)
     most_A = max(rules.hermetic_most_A(item.current_A, 0.0), 15.0, mca_A)
-    breaker_A = max(rules.standard_not_above_A(most_A, notes.edition), 15.0)
+    breaker_A = max(rules.breaker_within_A(most_A, notes.edition), 15.0)
     if breaker_A < mca_A:
-        breaker_A = rules.standard_breaker_A(mca_A, notes.edition)
+        breaker_A = ratings.next_standard_A(mca_A, notes.edition)
     by = cite(rules.hermetic_most_A, notes.edition)
     notes.working += [
         line(f"{item.id} minimum ampacity", f"1.25 x {item.current_A:.2f} A", mca_A, "A", rules.hermetic_mca_A),
@@ -203,9 +204,9 @@ def _from_load(item: Equipment, parts: int, notes: Notes) -> Sized:
         least_A = rules.range_breaker_min_A(item.load_VA)
     elif item.kind == "dryer":
         least_A = rules.dryer_breaker_min_A(item.voltage_V)
-    breaker_A = rules.standard_breaker_A(max(needed_A, least_A), edition)
+    breaker_A = ratings.next_standard_A(max(needed_A, least_A), edition)
     least_by = {"range": rules.range_breaker_min_A, "dryer": rules.dryer_breaker_min_A}.get(item.kind)
-    shown_by = least_by if least_by and least_A > needed_A else rules.standard_breaker_A
+    shown_by = least_by if least_by and least_A > needed_A else ratings.next_standard_A
     notes.working.append(
         line(f"{item.id} breaker", f"next standard rating from {max(needed_A, least_A):.2f} A", breaker_A, "A",
              cite(shown_by, edition))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
@@ -46,11 +47,11 @@ def feeders(circuits: Sequence[Circuit], panels: Sequence[Panel], voltage_V: flo
     for panel in sorted(panels, key=lambda p: p.id):
         if panel.fed_from == "service":
             continue
-        breaker_A = rules.standard_not_above_A(max(panel.rating_A, 15.0), notes.edition)
+        breaker_A = rules.breaker_within_A(max(panel.rating_A, 15.0), notes.edition)
         behind = _behind(panel.id, panels)
         load_VA = sum(c.load_VA for c in circuits if c.panel in behind)
         cable = rules_cable.choose_cable(breaker_A, breaker_A, 3, notes.edition)
-        by = cite(rules.standard_not_above_A, notes.edition)
+        by = cite(ratings.largest_standard_A, notes.edition)
         notes.working.append(
             line(f"feeder {panel.id} breaker", f"not above the bus rating of {panel.rating_A:g} A", breaker_A, "A", by)
         )

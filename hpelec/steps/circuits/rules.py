@@ -4,46 +4,19 @@ from __future__ import annotations
 
 import math
 
+from hpelec.common.rules_ratings import largest_standard_A, next_standard_A, standard_ratings_A
 from hpelec.core.citing import rule
-from hpelec.core.editions import check_edition
 from hpelec.core.errors import RangeError, in_range
+from hpelec.core.rounding import EPS, ceil_tol
 from hpelec.core.tables import Row, table
 
-SMALL = 1e-9
-"""A ratio this close above a whole number is that number (rounding of floats, not of designs)."""
 
-
-def ceil_tol(value: float) -> int:
-    """The next whole number, forgiving a rounding error of a float."""
-    return math.ceil(value - SMALL)
-
-
-def breaker_ratings(edition: int) -> tuple[float, ...]:
-    """Standard breaker ratings of the edition, ascending [A]."""
-    since = {"all": 0, "2023+": 2023}
-    rows = table("tables/standard_ocpd_ratings").rows
-    return tuple(
-        sorted(r.number("rating_a") for r in rows if r.text("breaker") != "no" and since[r.text("breaker")] <= edition)
-    )
-
-
-@rule("next standard breaker rating", source="NFPA 70", locator="240.6(A)", accuracy="published")
-def standard_breaker_A(needed_A: float, edition: int) -> float:
-    """Smallest standard breaker not below `needed_A` [A], 0 < needed <= 6000; RangeError outside.
-
-    Equal to a standard rating: that rating. The 10 A breaker exists from edition 2023.
-    """
-    check_edition(edition)
-    in_range("needed_A", needed_A, above=0, high=6000)
-    return next(r for r in breaker_ratings(edition) if r >= needed_A - SMALL)
-
-
-@rule("largest standard breaker not above a limit", source="NFPA 70", locator="240.6(A)", accuracy="published")
-def standard_not_above_A(limit_A: float, edition: int) -> float:
-    """Largest standard breaker not above `limit_A` [A], 15 <= limit; RangeError below."""
-    check_edition(edition)
-    in_range("limit_A", limit_A, low=15, high=6000)
-    return max(r for r in breaker_ratings(edition) if r <= limit_A + SMALL)
+def breaker_within_A(limit_A: float, edition: int) -> float:
+    """Largest standard breaker not above `limit_A` [A], 15 to 6000: none smaller protects a branch circuit here."""
+    found = largest_standard_A(in_range("limit_A", limit_A, low=15, high=6000), edition)
+    if found is None:
+        raise RangeError(f"no standard breaker is as small as {limit_A:g} A")
+    return found
 
 
 @rule(
@@ -95,7 +68,7 @@ def appliance_most_A(current_A: float, edition: int, *, share: float = 1.5) -> f
     in_range("current_A", current_A, above=0, high=1000)
     if current_A <= 13.3:
         return 20.0
-    return standard_breaker_A(current_A * share, edition)
+    return next_standard_A(current_A * share, edition)
 
 
 @rule(
@@ -111,8 +84,8 @@ def nameplate_breaker_A(mca_A: float, mocp_A: float, edition: int) -> float:
     """
     in_range("mca_A", mca_A, above=0, high=2000)
     in_range("mocp_A", mocp_A, low=mca_A, high=2000)
-    fits = [r for r in breaker_ratings(check_edition(edition)) if mca_A - SMALL <= r <= mocp_A + SMALL]
-    return max(fits) if fits else standard_breaker_A(mca_A, edition)
+    fits = [r for r in standard_ratings_A(edition) if mca_A - EPS <= r <= mocp_A + EPS]
+    return max(fits) if fits else next_standard_A(mca_A, edition)
 
 
 @rule("minimum circuit ampacity of compressor equipment", source="NFPA 70", locator="440.33", accuracy="recomputed")
@@ -154,7 +127,7 @@ def range_branch_VA(nameplate_VA: float) -> float:
     if nameplate_VA <= 8000 or nameplate_VA > 27000:
         return nameplate_VA
     # Note 1 rounds a fraction of 0.5 kVA or more up to the next whole kVA.
-    over_kVA = max(0, math.floor((nameplate_VA - 12000) / 1000 + 0.5 + SMALL))
+    over_kVA = max(0, math.floor((nameplate_VA - 12000) / 1000 + 0.5 + EPS))
     return 8000 * (1 + 0.05 * over_kVA)
 
 

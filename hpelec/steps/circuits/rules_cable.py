@@ -5,10 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import cache
 
+from hpelec.common.rules_conductors import ampacity_A, terminal_column_C
+from hpelec.common.rules_ratings import next_standard_A
 from hpelec.core.citing import rule
 from hpelec.core.errors import in_range
+from hpelec.core.rounding import EPS
 from hpelec.core.tables import Row, table
-from hpelec.steps.circuits.rules import SMALL, standard_breaker_A
 
 
 @cache
@@ -16,10 +18,6 @@ def copper_rows() -> tuple[Row, ...]:
     """Copper conductors with a 60 C ampacity, smallest first."""
     rows = [r for r in table("tables/conductors") if r.text("material") == "cu" and r.text("ampacity_60c_a")]
     return tuple(sorted(rows, key=lambda r: r.number("area_kcmil")))
-
-
-def _copper(size: str) -> Row:
-    return table("tables/conductors").one(size=size, material="cu")
 
 
 @rule("largest breaker on a small copper conductor", source="NFPA 70", locator="240.4(D)", accuracy="published")
@@ -31,15 +29,14 @@ def small_conductor_limit_A(size: str) -> float | None:
 
 @rule("ampacity of nonmetallic-sheathed cable", source="NFPA 70", locator="334.80", accuracy="published")
 def nm_ampacity_A(size: str) -> float:
-    """Ampacity of a copper NM cable by the 60 C column [A]; TableError for a size that is not tabulated."""
-    return _copper(size).number("ampacity_60c_a")
+    """Ampacity of a copper NM cable by the 60 C column [A]; RangeError for a size that is not tabulated."""
+    return ampacity_A(size, "cu", 60)
 
 
 @rule("ampacity at ordinary terminals", source="NFPA 70", locator="110.14(C)(1)", accuracy="published")
 def terminal_ampacity_A(size: str, breaker_A: float) -> float:
     """Copper ampacity [A]: 60 C column for circuits up to 100 A, 75 C column above."""
-    column = "ampacity_60c_a" if in_range("breaker_A", breaker_A, above=0) <= 100 else "ampacity_75c_a"
-    return _copper(size).number(column)
+    return ampacity_A(size, "cu", terminal_column_C(breaker_A, False))
 
 
 @rule("a breaker protects a conductor", source="NFPA 70", locator="240.4(B),(D)", accuracy="published")
@@ -56,8 +53,8 @@ def breaker_protects(
     cap = small_conductor_limit_A(size)
     if cap is not None and breaker_A > cap:
         return False
-    allowed = ampacity_A if several_receptacles else standard_breaker_A(ampacity_A, edition)
-    return breaker_A <= allowed + SMALL
+    allowed = ampacity_A if several_receptacles else next_standard_A(ampacity_A, edition)
+    return breaker_A <= allowed + EPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +101,7 @@ def choose_cable(
         ampacity_A = nm_ampacity_A(size) if name else terminal_ampacity_A(size, breaker_A)
         if not name and _below_largest_nm(row):
             continue
-        if ampacity_A < needed_A - SMALL:
+        if ampacity_A < needed_A - EPS:
             continue
         if marked_equipment or breaker_protects(
             breaker_A, ampacity_A, size, edition, several_receptacles=several_receptacles

@@ -8,18 +8,12 @@ from collections.abc import Sequence
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
 from hpelec.core.errors import RangeError, in_range
+from hpelec.core.rounding import EPS, ceil_tol
 from hpelec.core.tables import Row, table
 from hpelec.steps.devices.placing import Line, fewest
 from hpelec.steps.devices.spans import Spans, merged
 
-EPS = 1e-9
-"""A limit reached exactly passes, also when feet were typed in metres."""
 LONGEST_FT = 100000.0
-
-
-def ceil_tol(value: float) -> int:
-    """Round up, but not for a rest that only rounding made."""
-    return math.ceil(value - EPS)
 
 
 @rule(

@@ -67,4 +67,4 @@ class HotWaterResult(StepResult):
     points: tuple[PointNeed, ...] = told("what each point of use asks")
     heaters: tuple[HeaterNeed, ...] = told("each heater against its need")
     all_on_kW: float = told("nameplates of all heaters that can run together")
-    all_on_A: float = told("the same in amperes at each heater's own voltage, summed")
+    all_on_A: float = told("current of all heaters that can run together, each at its own voltage")

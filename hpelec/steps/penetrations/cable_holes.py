@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from hpelec.core.rounding import EPS
 from hpelec.steps.circuits.model import Circuit
 from hpelec.steps.penetrations import rules
 from hpelec.steps.penetrations.barrier import Barrier, CableLayer, cable_layer
@@ -67,7 +68,7 @@ def near_groups(crossings: Iterable[Crossing], reach_in: float) -> list[list[Cro
 
 def _near(a: Crossing, b: Crossing, reach_in: float) -> bool:
     same = (a.surface, a.level) == (b.surface, b.level)
-    return same and math.dist(place_ft(a), place_ft(b)) * 12 <= reach_in + rules.EXACT_IN
+    return same and math.dist(place_ft(a), place_ft(b)) * 12 <= reach_in + EPS
 
 
 def nm_cable(crossing: Crossing, circuits: dict[str, Circuit]) -> NmCable | None:

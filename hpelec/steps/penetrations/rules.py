@@ -7,10 +7,9 @@ from collections.abc import Sequence
 
 from hpelec.core.citing import rule
 from hpelec.core.errors import RangeError, in_range
+from hpelec.core.rounding import EPS, ceil_tol
 
 MM_PER_IN = 25.4
-EXACT_IN = 1e-9
-"""Differences smaller than this come from binary fractions, not from the tape measure."""
 
 
 @rule(
@@ -45,7 +44,7 @@ def hole_diameter_in(outside_in: float, *, clearance_in: float = 0.125) -> float
     """Diameter of the hole to drill [in]: outside size [in] > 0 plus the clearance, rounded up to 1/16 in."""
     in_range("outside size", outside_in, above=0, high=12)
     in_range("clearance", clearance_in, low=0, high=2)
-    return math.ceil((outside_in + clearance_in) * 16 - EXACT_IN) / 16
+    return ceil_tol((outside_in + clearance_in) * 16) / 16
 
 
 @rule("gap round what passes", source="geometry", locator="half of hole less outside size", accuracy="recomputed")
@@ -112,7 +111,7 @@ def box_margin_in(distance_in: float, outside_depth_in: float) -> float:
     in_range("distance", distance_in, low=0, high=120)
     in_range("outside depth", outside_depth_in, above=0, high=24)
     margin_in = distance_in - outside_depth_in
-    return 0.0 if math.isclose(distance_in, outside_depth_in, abs_tol=EXACT_IN) else margin_in
+    return 0.0 if math.isclose(distance_in, outside_depth_in, abs_tol=EPS) else margin_in
 
 
 @rule(

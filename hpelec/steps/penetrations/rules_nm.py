@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hpelec.common.rules_conductors import ampacity_A
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
 from hpelec.core.errors import RangeError, TableError, in_range
@@ -79,9 +80,7 @@ def sealed_hole_ampacity_A(size: str, factor: float, edition: int, *, ambient_fa
     check_edition(edition)
     in_range("factor", factor, above=0, high=1)
     in_range("ambient factor", ambient_factor, above=0, high=1.5)
-    row = table("tables/conductors").one(size=size, material="cu")
-    adjusted_A = row.number("ampacity_90c_a") * factor * ambient_factor
-    return min(adjusted_A, row.number("ampacity_60c_a"))
+    return min(ampacity_A(size, "cu", 90) * factor * ambient_factor, ampacity_A(size, "cu", 60))
 
 
 def needed_A(cable: NmCable, edition: int) -> float:

@@ -7,9 +7,7 @@ from collections.abc import Sequence
 
 from hpelec.core.citing import rule
 from hpelec.core.errors import in_range
-
-SMALL = 1e-9
-"""A ratio this close above a whole number is that number (rounding of floats, not of designs)."""
+from hpelec.core.rounding import ceil_tol
 
 
 @rule("holes bored across framing", source="counting", locator="one hole a member", accuracy="recomputed")
@@ -17,7 +15,7 @@ def holes_across(length_ft: float, spacing_in: float) -> int:
     """Members that a run of `length_ft` [ft, >= 0] crosses at `spacing_in` [in, > 0]: the ratio, rounded up."""
     in_range("length_ft", length_ft, low=0)
     in_range("spacing_in", spacing_in, above=0)
-    return math.ceil(length_ft * 12 / spacing_in - SMALL)
+    return ceil_tol(length_ft * 12 / spacing_in)
 
 
 @rule("detour over an opening", source="geometry", locator="up to the header, over, down", accuracy="recomputed")

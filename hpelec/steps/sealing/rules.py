@@ -6,6 +6,7 @@ import math
 
 from hpelec.core.citing import rule
 from hpelec.core.errors import in_range
+from hpelec.core.rounding import ceil_tol
 
 
 @rule("volume of a bead", source="geometry", locator="V = w d L", accuracy="recomputed")
@@ -36,7 +37,7 @@ def bead_depth_mm(width_mm: float, least_mm: float = 6.0) -> float:
 def cartridges(volume_mL: float, cartridge_mL: float = 310.0) -> int:
     """Cartridges to buy for a volume [mL] >= 0; a full cartridge exactly used is one."""
     in_range("volume", volume_mL, low=0)
-    return math.ceil(volume_mL / in_range("cartridge", cartridge_mL, above=0) - 1e-9)
+    return ceil_tol(volume_mL / in_range("cartridge", cartridge_mL, above=0))
 
 
 @rule("bead that a cartridge gives", source="geometry", locator="V/(w d)", accuracy="recomputed")

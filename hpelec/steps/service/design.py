@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import Citation, cite
 from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption, Finding, Verdict
@@ -70,8 +71,8 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
 def _sizes(house: House, edition: int, loads: LoadsResult) -> _Sizing:
     minimum_A = rules.minimum_service_A(edition)
     offered_A = rules.smallest_offer_A(loads.design_A, house.service_site.offered_A, minimum_A)
-    listed = max(loads.design_A, minimum_A) <= rules.standard_ratings_A(edition)[-1]
-    standard_A = rules.next_standard_A(max(loads.design_A, minimum_A), edition) if listed else None
+    listed = max(loads.design_A, minimum_A) <= ratings.standard_ratings_A(edition)[-1]
+    standard_A = ratings.next_standard_A(max(loads.design_A, minimum_A), edition) if listed else None
     main_A = standard_A if offered_A is None else rules.main_of_rating_A(offered_A, edition)
     return _Sizing(loads.design_A, minimum_A, standard_A, offered_A, main_A)
 
@@ -104,7 +105,7 @@ def _working(sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Line]:
     ]
     if sizing.standard_A is not None:
         expression = f"first standard rating >= larger of {load} and {sizing.minimum_A:g}"
-        lines.append(line("standard rating", expression, sizing.standard_A, "A", rules.next_standard_A, edition))
+        lines.append(line("standard rating", expression, sizing.standard_A, "A", ratings.next_standard_A, edition))
     if sizing.rating_A is not None:
         expression = f"first offer >= larger of {load} and {sizing.minimum_A:g}"
         lines += [
@@ -153,7 +154,7 @@ def _size_findings(house: House, sizing: _Sizing, edition: int, loads: LoadsResu
                 "values read in the edition itself",
                 f"verify section and table numbers against the adopted edition {edition}",
                 Verdict.CANNOT_SAY,
-                cite(rules.next_standard_A, edition),
+                cite(ratings.next_standard_A, edition),
             )
         )
     return found

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
@@ -9,7 +11,6 @@ from hpelec.house.rows import Panel
 from hpelec.steps.service import rules_conductors as wire
 from hpelec.steps.service import rules_grounding as ground
 from hpelec.steps.service.model import ConductorChoice
-from hpelec.steps.service.rules import largest_standard_A
 from hpelec.steps.service.supply import OTHER, Part, Supply, name_of, unsized
 
 
@@ -26,7 +27,7 @@ def grounding(supply: Supply, entrance: Part, run: Part) -> Part:
     rows: list[ConductorChoice] = []
     for of in ("cu", "al"):
         sizes = [ground.electrode_conductor(area, material, of) for area, material in found]
-        size = max(sizes, key=wire.area_cmil)
+        size = max(sizes, key=conductors.area_cmil)
         remark = "not within 18 in of earth"
         if of == "cu":
             rod, concrete = ground.electrode_cap(size, "rod"), ground.electrode_cap(size, "concrete")
@@ -37,7 +38,7 @@ def grounding(supply: Supply, entrance: Part, run: Part) -> Part:
         known = [j for j in jumpers if j is not None]
         if known and len(known) == len(jumpers):
             remark = "between raceways and enclosures ahead of the main; main bonding jumper alike"
-            rows.append(_single("supply-side bonding jumper", of, max(known, key=wire.area_cmil), remark))
+            rows.append(_single("supply-side bonding jumper", of, max(known, key=conductors.area_cmil), remark))
     lines: list[Line] = []
     for (area, material), name in found.items():
         electrode = ground.electrode_conductor(area, material, "cu")
@@ -81,17 +82,17 @@ def feeders(supply: Supply) -> Part:
 def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
     place = f"feeder to {panel.id}"
     limit_A = min(panel.rating_A, source.rating_A, supply.main_A)
-    device_A = largest_standard_A(limit_A, supply.edition)
+    device_A = ratings.largest_standard_A(limit_A, supply.edition)
     if device_A is None:
         fix = "check rating_A in panels.csv"
-        rule, citation = "a standard breaker protects the panel", cite(largest_standard_A, supply.edition)
+        rule, citation = "a standard breaker protects the panel", cite(ratings.largest_standard_A, supply.edition)
         misses = Verdict.MISSES
         return Part(
             findings=(
                 Finding("feeder-device", "service", place, rule, f"{limit_A:g} A", ">= 10 A", fix, misses, citation),
             )
         )
-    column_C = wire.terminal_column_C(device_A, False)
+    column_C = conductors.terminal_column_C(device_A, False)
     # A feeder never needs more ampacity than the service conductors of the same dwelling.
     needed_A = min(device_A, supply.needed_A)
     rows: list[ConductorChoice] = []
@@ -101,7 +102,7 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
         if found is None:
             continue
         sets, size = found
-        egc = min(ground.equipment_grounding(device_A, material), size, key=wire.area_cmil)
+        egc = min(ground.equipment_grounding(device_A, material), size, key=conductors.area_cmil)
         rows.append(
             ConductorChoice(
                 part=place,
@@ -111,7 +112,7 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
                 sets=sets,
                 device_A=device_A,
                 required_A=needed_A,
-                ampacity_A=sets * wire.ampacity_A(size, material, column_C),
+                ampacity_A=sets * conductors.ampacity_A(size, material, column_C),
                 neutral_size=size,
                 grounding_size=egc,
                 remark=_why_feeder(material, device_A, needed_A, column_C),
@@ -120,13 +121,13 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
     if not rows or not rows[0].chosen:
         return Part(tuple(rows), findings=(unsized(supply, place, needed_A),))
     row = rows[0]
-    one_A = wire.ampacity_A(row.size, row.material, column_C)
+    one_A = conductors.ampacity_A(row.size, row.material, column_C)
     expression = f"largest standard rating within {limit_A:g}"
-    ampacity_source = wire.conductor_citation(row.size, row.material, "ampacity")
+    ampacity_source = conductors.conductor_citation(row.size, row.material, "ampacity")
     return Part(
         tuple(rows),
         (
-            line(f"{place}: breaker", expression, device_A, "A", largest_standard_A, supply.edition),
+            line(f"{place}: breaker", expression, device_A, "A", ratings.largest_standard_A, supply.edition),
             line(
                 f"{place}: {name_of(row)}, {column_C} C column",
                 f"{row.sets} x {one_A:g}",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 
+from hpelec.common import rules_conductors as conductors
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
@@ -29,7 +30,7 @@ def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
     drops = tuple(
         dataclasses.replace(row, chosen=m == named and row == picked[m])
         for m in sorted(tables)
-        for row in sorted(tables[m], key=lambda r: (r.sets, wire.area_cmil(r.size)))
+        for row in sorted(tables[m], key=lambda r: (r.sets, conductors.area_cmil(r.size)))
     )
     chosen = picked[named]
     if chosen is None:
@@ -40,7 +41,7 @@ def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
         (_drop_finding(supply, tables[named][0], chosen),),
         _lateral_assumptions(supply, chosen),
         named,
-        chosen.sets * wire.area_cmil(chosen.size),
+        chosen.sets * conductors.area_cmil(chosen.size),
     )
     return part, drops, chosen.drop_percent
 
@@ -66,7 +67,7 @@ def _drops_of(supply: Supply, material: str) -> tuple[DropRow, ...]:
     start = wire.fewest_sets(supply.needed_A, material, supply.column_C)
     if start is None:
         return ()
-    sizes = wire.usable_sizes(material)
+    sizes = conductors.usable_sizes(material)
     sets, size = start
     rows = [_drop_row(supply, material, sets, s) for s in sizes[sizes.index(size) :]]
     while not any(r.meets for r in rows) and sets < wire.MOST_SETS:
@@ -100,7 +101,7 @@ def _lateral_working(supply: Supply, row: DropRow) -> tuple[Line, ...]:
     name = f"lateral {row.sets} x {row.size} {row.material}"
     lines = [
         line(f"{name}: resistance at 75 C", "table", r, "ohm/kft", drop.resistance_citation(row.size, row.material)),
-        line(f"{name}: reactance", "table", x, "ohm/kft", wire.conductor_citation(row.size, row.material, "ac")),
+        line(f"{name}: reactance", "table", x, "ohm/kft", conductors.conductor_citation(row.size, row.material, "ac")),
         line(
             f"{name}: effective impedance",
             f"{r:g} x {POWER_FACTOR:g} + {x:g} x sin(acos {POWER_FACTOR:g})",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 
+from hpelec.common.rules_conductors import area_cmil, conductor_citation, conductor_row
 from hpelec.core.citing import Citation, rule
 from hpelec.core.errors import RangeError, in_range
-from hpelec.steps.service.rules_conductors import area_cmil, conductor_citation, conductor_row
 
 LARGE_DROP_percent = 10.0
 """Above this share the exact form replaces the usual approximation."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from hpelec.common.rules_conductors import area_cmil, size_of_area
 from hpelec.core.citing import Citation, rule
 from hpelec.core.errors import RangeError, in_range
 from hpelec.core.tables import Row, table
-from hpelec.steps.service.rules_conductors import area_cmil, size_of_area
 
 METAL = {"cu": "copper", "al": "aluminum"}
 """Word of a metal in the column names of the tables."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from hpelec.common import rules_conductors as conductors
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
@@ -41,7 +42,7 @@ class Supply:
     @property
     def column_C(self) -> int:
         """Temperature column for them; the 83 % rule is written for the 75 C column."""
-        return 75 if self.reduced else wire.terminal_column_C(self.main_A, False)
+        return 75 if self.reduced else conductors.terminal_column_C(self.main_A, False)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +79,10 @@ def neutral_size(supply: Supply, material: str, sets: int, size: str) -> str:
     """
     if supply.loads.voltage_V != 240:
         return size
-    table_size = ground.bonding_jumper(wire.area_cmil(size), material, material)
-    least_cmil = wire.area_cmil(table_size or size)
+    table_size = ground.bonding_jumper(conductors.area_cmil(size), material, material)
+    least_cmil = conductors.area_cmil(table_size or size)
     found = wire.smallest_size(supply.loads.neutral_A, material, supply.column_C, sets, least_cmil)
-    return min(found or size, size, key=wire.area_cmil)
+    return min(found or size, size, key=conductors.area_cmil)
 
 
 def whole_load_row(
@@ -96,7 +97,7 @@ def whole_load_row(
         sets=sets,
         device_A=supply.main_A,
         required_A=supply.needed_A,
-        ampacity_A=sets * wire.ampacity_A(size, material, supply.column_C),
+        ampacity_A=sets * conductors.ampacity_A(size, material, supply.column_C),
         neutral_size=neutral_size(supply, material, sets, size),
         remark=remark,
     )
@@ -110,7 +111,7 @@ def why_size(supply: Supply, material: str, sets: int, size: str) -> str:
     if supply.unoffered:
         text = f"no offer carries the load, sized for the standard rating: {text}"
     more = wire.smallest_size(supply.needed_A, material, supply.column_C, sets + 1, 0.0)
-    if more is not None and wire.area_cmil(size) > wire.area_cmil("4/0"):
+    if more is not None and conductors.area_cmil(size) > conductors.area_cmil("4/0"):
         text += f"; or {sets + 1} sets of {more}"
     return text
 
@@ -141,14 +142,19 @@ def service_entrance(supply: Supply) -> Part:
         return Part(tuple(rows), (), findings, tuple(assumptions), named)
     row = rows[0]
     return Part(
-        tuple(rows), _entrance_working(supply, row), (), tuple(assumptions), named, row.sets * wire.area_cmil(row.size)
-    )
+        tuple(rows),
+        _entrance_working(supply, row),
+        (),
+        tuple(assumptions),
+        named,
+        row.sets * conductors.area_cmil(row.size),
+    )  # fmt: skip
 
 
 def _entrance_working(supply: Supply, row: ConductorChoice) -> tuple[Line, ...]:
-    one_A = wire.ampacity_A(row.size, row.material, supply.column_C)
-    source = wire.conductor_citation(row.size, row.material, "ampacity")
-    area = wire.area_cmil(row.size)
+    one_A = conductors.ampacity_A(row.size, row.material, supply.column_C)
+    source = conductors.conductor_citation(row.size, row.material, "ampacity")
+    area = conductors.area_cmil(row.size)
     least = ground.bonding_jumper(area, row.material, row.material) or row.size
     needed = f"{'0.83 x ' if supply.reduced else ''}{supply.main_A:g}"
     return (
@@ -171,7 +177,7 @@ def _entrance_working(supply: Supply, row: ConductorChoice) -> tuple[Line, ...]:
         line(
             f"neutral: least size by the grounded-conductor table {least}",
             f"for {row.size} {row.material}",
-            wire.area_cmil(least) / 1000,
+            conductors.area_cmil(least) / 1000,
             "kcmil",
             ground.bonding_jumper_citation(area, row.material),
         ),

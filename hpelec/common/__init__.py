@@ -1,0 +1,1 @@
+"""Rules that several steps apply: standard ratings, conductors. Knows only core."""
