@@ -182,7 +182,7 @@ def test_slider_moves_the_answer(opened: Callable[[str], Any]) -> None:
 
 def test_bad_input_in_the_table_is_told_on_the_page(opened: Callable[[str], Any]) -> None:
     page = opened(_what_if("loads"))
-    cell = page.locator(".widget-gridbox input[type=text]").first
+    cell = page.locator(".widget-gridbox input[type=text]").nth(2)  # the quantity of the first appliance
     kept = cell.input_value()
     cell.fill("many")
     cell.press("Enter")

@@ -1,4 +1,6 @@
-"""The answer for each example house, as a person reviewed it. `python -m tests.test_examples` writes it anew.
+"""The answer and the plan drawing of each example house, as a person reviewed them.
+
+`python -m tests.test_examples` writes them anew; the README shows one of the drawings.
 
 A change here is a change of numbers: look at the difference, and tell it in CHANGELOG.md (old, new, why, source).
 """
@@ -10,8 +12,9 @@ from pathlib import Path
 
 import pytest
 
+from hpelec.report.plan_drawing import plan_svg
 from hpelec.summary import answer_text
-from tests.houses import EXAMPLES, planned
+from tests.houses import DEMO, EXAMPLES, example, planned
 
 FOLDER = Path(__file__).parent / "approved"
 
@@ -46,8 +49,29 @@ def test_answer_is_the_approved_one(name: str) -> None:
     assert got == approved, f"the answer for {name} changed; review it, then `python -m tests.test_examples`:\n{change}"
 
 
+def test_readme_shows_the_present_answer() -> None:
+    readme = (FOLDER.parent.parent / "README.md").read_text("utf-8")
+    answer = answer_text(planned(DEMO)).split("\n\n")[0]
+    missing = [line for line in answer.splitlines() if f"    {line}" not in readme.splitlines()]
+    assert not missing, "README.md shows another answer: " + "; ".join(missing)
+
+
+LEVELS = [(name, level.id) for name in EXAMPLES for level in example(name).levels]
+
+
+@pytest.mark.parametrize(("name", "level"), LEVELS)
+def test_plan_drawing_is_the_approved_one(name: str, level: str) -> None:
+    approved = (FOLDER / f"{name}-{level}.svg").read_text("utf-8")
+    assert plan_svg(planned(name), level) == approved, (
+        f"the plan of {level} in {name} changed; look at it, then `python -m tests.test_examples`"
+    )
+
+
 if __name__ == "__main__":
     FOLDER.mkdir(exist_ok=True)
-    for example_name in EXAMPLES:
-        (FOLDER / f"{example_name}.txt").write_text(review_text(example_name), encoding="utf-8")
-        print(f"written: approved/{example_name}.txt")
+    for house_name in EXAMPLES:
+        (FOLDER / f"{house_name}.txt").write_text(review_text(house_name), encoding="utf-8")
+    for house_name, level_name in LEVELS:
+        drawn = plan_svg(planned(house_name), level_name)
+        (FOLDER / f"{house_name}-{level_name}.svg").write_text(drawn, encoding="utf-8")
+    print(f"written: {FOLDER.name}, {len(EXAMPLES)} answers and {len(LEVELS)} drawings")
