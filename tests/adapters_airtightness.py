@@ -47,7 +47,7 @@ def other_pressure(q50_cfm_ft2: float) -> dict[str, float]:
 
 
 def at_the_limit(ach50_limit: float, volume_ft3: float) -> dict[str, Any]:
-    limit = rules.limit_cfm50("ACH50", ach50_limit, volume_ft3, 5664)
+    limit = rules.limit_cfm50("ACH50", ach50_limit, volume_ft3, 5200)
     return {"q_max_cfm50": limit, "at_limit_passes": rules.meets_limit(limit, limit)}
 
 

@@ -24,7 +24,7 @@ MAY_IMPORT = {
     "plan": {"core", "house", "steps"},
     "study": {"core", "house", "plan", "study"},
     "report": {"core", "house", "steps", "plan", "summary", "report"},
-    "screens": {"core", "house", "steps", "plan", "summary", "study", "report", "screens"},
+    "screens": {"core", "common", "house", "steps", "plan", "summary", "study", "report", "screens"},
     "cli": {"core", "house", "steps", "plan", "summary", "study", "report", "cli"},
     "summary": {"core", "house", "steps", "plan"},
     "__init__": {"plan"},

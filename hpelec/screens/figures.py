@@ -12,6 +12,7 @@ from typing import Any
 import plotly.graph_objects as go
 import plotly.io
 
+from hpelec.common.rules_conductors import area_cmil
 from hpelec.plan import Plan
 
 INK, ACCENT, PALE = "#22333b", "#b5651d", "#c9d2d3"
@@ -106,9 +107,11 @@ def drops(plan: Plan) -> go.Figure:
         part = [r for r in rows if r.material == material and r.drop_percent is not None]
         if part:
             name = {"al": "aluminium", "cu": "copper"}[material]
-            sizes = [r.size if r.sets == 1 else f"{r.sets} x {r.size}" for r in part]
-            figure.add_trace(_bars(name, sizes, [r.drop_percent for r in part], look=look, colour=colour))
-    figure.update_xaxes(type="category")
+            sets = [f"{r.sets} in parallel" if r.sets > 1 else "" for r in part]
+            drops = [r.drop_percent for r in part]
+            figure.add_trace(_bars(name, [r.size for r in part], drops, look=look, colour=colour, text=sets))
+    sizes = sorted({r.size for r in rows}, key=area_cmil)
+    figure.update_xaxes(type="category", categoryorder="array", categoryarray=sizes)
     limit = plan.house.service_site.drop_limit_percent
     figure.add_hline(
         y=limit, line={"color": ACCENT, "dash": "dash"}, annotation_text="limit wanted", annotation_position="top left"
