@@ -49,7 +49,7 @@ def holes(draw: st.DrawFn) -> Hole:
 
 
 def result_of(made: list[Hole], **envelope: object) -> AirtightnessResult:
-    at = house().changed(envelope=replace(house().envelope, **envelope))  # type: ignore[arg-type]
+    at = house().changed(envelope=replace(house().envelope, **envelope))
     return design(at, 2023, penetrations=PenetrationsResult(edition=2023, holes=tuple(made), surfaces=(), fewer=()))
 
 

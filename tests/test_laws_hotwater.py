@@ -397,7 +397,7 @@ def test_a_lower_service_voltage_costs_heat_and_a_higher_one_is_told() -> None:
     low = run(heater(), site={"voltage_V": 208.0})
     assert low.heaters[0].heat_kW == pytest.approx(18 * (208 / 240) ** 2)
     assert low.heaters[0].nameplate_kW == 18 and low.heaters[0].current_A == 75
-    assert low.heaters[0].delivered_F < need(heater()).delivered_F  # type: ignore[operator]
+    assert low.heaters[0].delivered_F < need(heater()).delivered_F
     high = run(heater(voltage_V=208.0))
     assert verdict(high, "voltage") is Verdict.MISSES and high.heaters[0].heat_kW == 18
     small = run(heater(voltage_V=120.0, power_VA=1400), site={"voltage_V": 208.0})

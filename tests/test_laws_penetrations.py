@@ -50,7 +50,7 @@ def crossing(
     circuit_id: str, x_ft: float = 3.0, *, size: str = "12", surface: str = "floor", **more: object
 ) -> Crossing:
     told = {"device": f"kitchen-{circuit_id}", "level": "main", "room": "kitchen", "y_ft": 3.0, "z_ft": 0.0, **more}
-    return Crossing(circuit=circuit_id, cable=f"NM-B {size}/2", surface=surface, x_ft=x_ft, **told)  # type: ignore[arg-type]
+    return Crossing(circuit=circuit_id, cable=f"NM-B {size}/2", surface=surface, x_ft=x_ft, **told)
 
 
 def circuit(id: str, size: str = "12", outlets: tuple[str, ...] = ()) -> Circuit:
@@ -65,7 +65,7 @@ def device(id: str, surface: str, *, kind: str = "receptacle", depth_in: float =
     return DeviceSpot(
         id=id, level="main", kind=kind, offset_ft=3.0, surface=surface, box="device box", box_volume_in3=18,
         box_fill_in3=10, box_depth_in=depth_in, citation=OUR_OWN, **told,
-    )  # type: ignore[arg-type]  # fmt: skip
+    )  # fmt: skip
 
 
 def holes_of(
