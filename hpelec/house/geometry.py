@@ -121,8 +121,8 @@ class WallPart:
     """A stretch of a room's edge with one and the same thing behind it.
 
     start_ft, end_ft: from the edge's start, counter-clockwise. behind: id of the room on the other side, "" for
-    outdoors. surface: "" inside the envelope; "wall" between inside and outdoors; "garage_wall" between inside and
-    a room outside the air barrier; "outside" for walls that have no inside.
+    outdoors. surface: "" inside the envelope; "wall" between inside and outdoors or a porch; "garage_wall" between
+    inside and another room outside the air barrier; "outside" for walls that have no inside.
     """
 
     edge: Edge
@@ -182,9 +182,10 @@ def wall_parts(house: House, room: Room) -> tuple[WallPart, ...]:
 def _surface(room: Room, other: Room) -> str:
     if room.inside_air_barrier and other.inside_air_barrier:
         return ""
-    if room.inside_air_barrier or other.inside_air_barrier:
-        return "garage_wall"
-    return "outside"
+    if not room.inside_air_barrier and not other.inside_air_barrier:
+        return "outside"
+    outer = other if room.inside_air_barrier else room
+    return "wall" if outer.kind == "porch" else "garage_wall"
 
 
 def _overlaps(edge: Edge, other: Room) -> list[tuple[float, float]]:

@@ -279,7 +279,7 @@ def outside_holes(
             x_ft=device.x_ft,
             y_ft=device.y_ft,
             z_ft=z_ft,
-            passes=(*(cable for cable, _ in group), f"to a box outdoors ({device.kind})"),
+            passes=(*(cable for cable, _ in group), f"to a box outdoors ({device.kind.replace('_', ' ')})"),
             circuits=tuple(sorted({circuit for _, circuit in group})),
             diameter_in=size.diameter_in,
             gap_mm=size.gap_mm,
