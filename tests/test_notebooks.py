@@ -8,7 +8,9 @@ from typing import Any
 
 import pytest
 
+from hpelec.core.tables import data_folder
 from hpelec.plan import STEPS
+from tests.houses import DEMO, EXAMPLES, planned
 
 BOOKS = sorted((Path(__file__).parent.parent / "workbook").glob("*.ipynb"))
 PARTS = ("## 1 The question", "## 2 By hand", "## 3 Your house", "## 4 What if", "## 5 Exercise")
@@ -58,3 +60,19 @@ def test_step_notebooks_have_the_five_parts(path: Path) -> None:
     headings = [line for c in cells(path, "markdown") for line in text(c).splitlines() if line.startswith("## ")]
     assert [h for h in headings if h.startswith(PARTS)] == headings, headings
     assert len(headings) == len(PARTS)
+
+
+@pytest.mark.parametrize("house", [name for name in EXAMPLES if name != DEMO])
+@pytest.mark.parametrize("path", BOOKS, ids=lambda p: p.name)
+def test_notebook_runs_for_another_house(
+    path: Path, house: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The cells in order, without a kernel; the stored run for the demo house is compared by nbval."""
+    notebooks = tmp_path / "workbook"
+    notebooks.mkdir()
+    (notebooks / "house.txt").write_text(str(data_folder() / "houses" / house), "utf-8")
+    monkeypatch.chdir(notebooks)
+    names: dict[str, Any] = {}
+    for number, cell in enumerate(cells(path, "code"), 1):
+        exec(compile(text(cell), f"{path.name}, cell {number}", "exec"), names)
+    assert names["house"].general.name == planned(house).house.general.name
