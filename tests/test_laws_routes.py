@@ -338,7 +338,7 @@ def test_what_cannot_be_reached_is_a_finding_not_an_error() -> None:
     result = routed(house)
     told = [f for f in result.findings if f.id == "route"]
     assert told and all(f.verdict is Verdict.CANNOT_SAY for f in told)
-    assert {f.got for f in told if "light" not in f.got} == {"no outlet on it"}, [f.got for f in told]
+    assert all("light" in f.got for f in told), [f.got for f in told]
     lost = {box for f in told if f.got.startswith("no way to ") for box in f.got[len("no way to ") :].split(", ")}
     wired = {box for r in result.routes for box in r.chain}
     assert lost and wired.isdisjoint(lost), "a box without a way stands in a chain"

@@ -135,9 +135,9 @@ STARTER_ROWS: dict[str, list[dict[str, Any]]] = {
         },
         {
             "id": "utility",
-            "name": "Utility",
+            "name": "Laundry and utility",
             "level": "main",
-            "kind": "utility",
+            "kind": "laundry",
             "x_ft": 22,
             "y_ft": 12,
             "width_ft": 8,
