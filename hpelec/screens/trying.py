@@ -47,6 +47,7 @@ class WhatIf:
             description=column,
             layout={"width": "36em"},
             readout=False,
+            continuous_update="routes" not in plan.results,  # a whole house routed anew at every pixel would lag
         )
         self.typed = widgets.BoundedFloatText(
             value=self.slider.value, min=low, max=high, step=step, description=f"or type {column}", style=WIDE
