@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 from hpelec.core.citing import cite
 from hpelec.core.editions import check_edition
@@ -17,7 +18,7 @@ from hpelec.steps.routes import rules
 from hpelec.steps.routes.chain import Chain, shortest_chain, spanning_tree_length
 from hpelec.steps.routes.circuit import MAIN_WAYS, LegDrawn, Solved, Web, legs, make_web, solve, tally_of, unreached
 from hpelec.steps.routes.model import CableTotal, Crossing, Leg, Route, RoutesResult, WayTotal
-from hpelec.steps.routes.stops import Site, Stop, chase, gates, stops_of_device, stops_of_panel
+from hpelec.steps.routes.stops import Site, Stop, chase, gates, site_of, stops_of_device, stops_of_panel
 from hpelec.steps.routes.walls import NOTHING, Tally, weights_of
 
 BEST = "best of all"
@@ -39,7 +40,7 @@ class Routed:
 def design(house: House, edition: int, *, devices: DevicesResult, circuits: CircuitsResult) -> RoutesResult:
     """A route for every circuit, the crossings of the air barrier, the alternatives, and the cable to buy."""
     check_edition(edition)
-    site = Site(house)
+    site = site_of(house)
     findings: list[Finding] = []
     stops = {d.id: stops_of_device(site, d) for d in devices.devices}
     stops |= {p.id: stops_of_panel(site, p) for p in house.panels}
@@ -90,13 +91,20 @@ def _routed(
     if len({s.level for s in terminals}) > 1 or _needs_chase(site, terminals):
         for level in sorted(site.levels):
             helpers |= {s.id: s for s in chase(site, level, terminals[0].at)}
-    web = make_web(site, terminals, [helpers[k] for k in sorted(helpers)], weights_of(site.house.routing))
+    web, runs = _solved(site, tuple(terminals), tuple(helpers[k] for k in sorted(helpers)))
+    routed = Routed(circuit, web, runs)
+    return routed if runs[BEST].chain is not None else _without_unreached(site, routed, stops, findings)
+
+
+@lru_cache(maxsize=512)
+def _solved(site: Site, terminals: tuple[Stop, ...], helpers: tuple[Stop, ...]) -> tuple[Web, Mapping[str, Solved]]:
+    """The links of a circuit and its best chain under each set of ways; kept while ground and stops are equal."""
+    web = make_web(site, terminals, helpers, weights_of(site.house.routing))
     runs: dict[str, Solved] = {}
     for name, ways in RUNS.items():
         starts = [s.chain.order for s in runs.values() if s.chain is not None]
         runs[name] = solve(web, ways, starts)
-    routed = Routed(circuit, web, runs)
-    return routed if runs[BEST].chain is not None else _without_unreached(site, routed, stops, findings)
+    return web, runs
 
 
 def _without_unreached(

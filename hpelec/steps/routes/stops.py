@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from functools import lru_cache
+from typing import cast
 
 from hpelec.house.geometry import Point, edge_of, outline
 from hpelec.house.model import House
-from hpelec.house.rows import Panel, Room
-from hpelec.house.sections import Level
+from hpelec.house.rows import FixedItem, Opening, Panel, Room
+from hpelec.house.sections import Assembly, Level, Routing, Space
 from hpelec.steps.devices.model import DeviceSpot
 from hpelec.steps.routes.media import Plane, plane_above, plane_below
 from hpelec.steps.routes.walls import Place, Walls, build_walls
@@ -45,6 +47,29 @@ class Stop:
     twin: str = ""
     twin_surface: str = ""
     twin_crosses: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ground:
+    """The parts of a house that routes are drawn on; it stands in for the house in the plan geometry."""
+
+    levels: tuple[Level, ...]
+    spaces: tuple[Space, ...]
+    rooms: tuple[Room, ...]
+    openings: tuple[Opening, ...]
+    fixed: tuple[FixedItem, ...]
+    assemblies: tuple[Assembly, ...]
+    routing: Routing
+
+
+def site_of(house: House) -> Site:
+    """The site of a house; the same object again for a house with the same ground."""
+    return _site(Ground(**{part.name: getattr(house, part.name) for part in fields(Ground)}))
+
+
+@lru_cache(maxsize=8)
+def _site(ground: Ground) -> Site:
+    return Site(cast(House, ground))
 
 
 class Site:
