@@ -24,7 +24,7 @@ import pytest
 pytestmark = pytest.mark.browser
 CHROMIUM = shutil.which("chromium")
 if CHROMIUM is None:
-    pytest.skip("chromium is not installed: on Debian `apt install chromium`", allow_module_level=True)
+    pytest.skip("NO BROWSER TEST RUNS: chromium is missing; on Debian `apt install chromium`", allow_module_level=True)
 sync_api = pytest.importorskip("playwright.sync_api")
 
 ROOT = Path(__file__).parent.parent

@@ -294,11 +294,3 @@ def is_envelope_ceiling(house: House, level: Level) -> bool:
         return False
     space = space_at(house, level.above)
     return space is None or not space.inside_air_barrier
-
-
-def is_envelope_floor(house: House, level: Level) -> bool:
-    """True when the air barrier runs in the floor of this level."""
-    if level.below == "level":
-        return False
-    space = space_at(house, level.below)
-    return space is None or not space.inside_air_barrier
