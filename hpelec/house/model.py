@@ -23,6 +23,7 @@ from hpelec.house.rows import (
     Panel,
     PlacedDevice,
     Room,
+    Use,
 )
 from hpelec.house.sections import (
     Assembly,
@@ -33,6 +34,7 @@ from hpelec.house.sections import (
     Routing,
     ServiceSite,
     Space,
+    UseSettings,
     WaterSettings,
 )
 
@@ -42,6 +44,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "envelope": ("envelope", Envelope),
     "service_site": ("service", ServiceSite),
     "water": ("water", WaterSettings),
+    "use_settings": ("use", UseSettings),
     "routing": ("routing", Routing),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
@@ -53,6 +56,7 @@ TABLES: dict[str, tuple[str, type]] = {
     "appliances": ("appliances", Appliance),
     "heaters": ("heaters", Heater),
     "draw_points": ("hot_water", DrawPoint),
+    "uses": ("use", Use),
     "rooms": ("rooms", Room),
     "openings": ("openings", Opening),
     "fixed": ("fixed", FixedItem),
@@ -77,6 +81,7 @@ class House:
     envelope: Envelope
     service_site: ServiceSite
     water: WaterSettings
+    use_settings: UseSettings
     routing: Routing
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
@@ -84,6 +89,7 @@ class House:
     appliances: tuple[Appliance, ...]
     heaters: tuple[Heater, ...]
     draw_points: tuple[DrawPoint, ...]
+    uses: tuple[Use, ...]
     rooms: tuple[Room, ...]
     openings: tuple[Opening, ...]
     fixed: tuple[FixedItem, ...]

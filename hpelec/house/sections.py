@@ -106,6 +106,18 @@ class WaterSettings:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class UseSettings:
+    """Section [use]: how far the loads of one household are switched on at the same times."""
+
+    busy_share_percent: float | None = number(
+        "share of the hours at home that are busy ones; blank: the default of the tables", None, low=0, high=100
+    )
+    busy_factor: float | None = number(
+        "how much oftener things are switched on in a busy hour; blank: the default of the tables", None, low=1, high=10
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Routing:
     """Section [routing]: what a cable route costs. All weights are the user's own; none is a published value."""
 
