@@ -47,3 +47,8 @@ def longest_trip_min(rating_A: float, multiple: float) -> float | None:
             share = math.log(multiple / m0) / math.log(m1 / m0)
             return math.exp(math.log(t0) + share * math.log(t1 / t0))
     return points[-1][1]
+
+
+def first_multiple(rating_A: float) -> float:
+    """The lowest multiple of the rating at which a breaker must trip at all."""
+    return limits(rating_A)[0].number("multiple")

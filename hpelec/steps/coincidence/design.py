@@ -1,0 +1,78 @@
+"""The step coincidence: what really runs together, how often and how long, beside the load by the code."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hpelec.core.editions import check_edition
+from hpelec.core.errors import RangeError
+from hpelec.house.model import House
+from hpelec.steps.coincidence import judge, law, rules_trip
+from hpelec.steps.coincidence.appliances import OWN, appliance_processes
+from hpelec.steps.coincidence.cases import Cases, household, largest_A
+from hpelec.steps.coincidence.heater_sets import heater_sets
+from hpelec.steps.coincidence.heaters import heater_processes
+from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
+from hpelec.steps.coincidence.notes import Notes
+from hpelec.steps.coincidence.totals import hour_rows, level_row, levels, totals, trip_rows
+from hpelec.steps.hotwater.model import HotWaterResult
+from hpelec.steps.loads.model import LoadsResult
+from hpelec.steps.service.model import ServiceResult
+
+STEP_A = 0.5
+"""Grid of the currents: fine enough that rounding up and down give nearly the same, coarse enough for a slider."""
+
+
+def design(
+    house: House, edition: int, loads: LoadsResult, hotwater: HotWaterResult, service: ServiceResult
+) -> CoincidenceResult:
+    """How often and how long the loads of the house run together. Raises EditionError for an unknown edition."""
+    check_edition(edition)
+    notes = Notes()
+    heaters = heater_processes(house, hotwater, notes)
+    rest = appliance_processes(house, loads, notes)
+    everything = (*rest, *heaters)
+    cases = household(*judge.household_settings(house.use_settings, notes))
+    found, most = totals(everything, cases, STEP_A), largest_A(everything)
+    main = service.main_A if service.main_A is not None else service.rating_A
+    overload = None if main is None else level_row(found, main)
+    trips = _trips(everything, cases, main, most, notes)
+    judge.tell_model(notes)
+    judge.tell_loads(everything, notes)
+    judge.tell_total(found, most, loads.design_A, overload, notes)
+    judge.judge(most, main, overload, trips, loads.design_A, everything, notes)
+    marks = sorted({*levels(most), *([main] if main is not None and main < most else [])})
+    return CoincidenceResult(
+        edition=edition,
+        loads=everything,
+        step_A=STEP_A,
+        hours=hour_rows(found),
+        curve=tuple(level_row(found, level) for level in marks),
+        trips=trips,
+        sets=heater_sets(heaters, rest, cases, STEP_A, main, house.panels),
+        mean_A=float(law.mean_steps(found.up.above)) * STEP_A,
+        p999_A=float(law.percentile_steps(found.up.above, 99.9)) * STEP_A,
+        largest_A=most,
+        code_A=loads.design_A,
+        main_A=main,
+        overload=overload,
+        trip_years=min((t.return_years for t in trips if t.return_years is not None), default=None),
+        own_loads=sum(1 for p in everything if p.citation == OWN),
+        working=tuple(notes.working),
+        findings=tuple(notes.findings),
+        assumptions=tuple(notes.assumptions),
+    )
+
+
+def _trips(
+    loads: Sequence[LoadProcess], cases: Cases, main: float | None, most: float, notes: Notes
+) -> tuple[TripRow, ...]:
+    if main is None:
+        return ()
+    try:
+        rules_trip.limits(main)
+    except RangeError:
+        judge.trip_note(main, most, notes, known=False)
+        return ()
+    judge.trip_note(main, most, notes, known=True)
+    return trip_rows(loads, cases, main)

@@ -1,0 +1,209 @@
+"""What the step says: assumptions, working, and findings that never claim more than the patterns of use can carry."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from hpelec.core.citing import Citation, cite, weakest
+from hpelec.core.findings import Verdict
+from hpelec.core.working import line, show_number
+from hpelec.house.sections import UseSettings
+from hpelec.steps.coincidence import law, patterns, rules, rules_trip
+from hpelec.steps.coincidence.appliances import OWN
+from hpelec.steps.coincidence.model import LevelRow, LoadProcess, TripRow
+from hpelec.steps.coincidence.notes import Notes
+from hpelec.steps.coincidence.process import HOURS, HOURS_PER_YEAR, MIN_PER_H
+from hpelec.steps.coincidence.totals import Totals
+from hpelec.steps.coincidence.words import period_words
+
+CODE = Citation("NFPA 70", "Article 220, calculated loads", "2017-2026", "memory")
+RULE_MAIN = "the main carries what really runs together"
+
+
+def household_settings(settings: UseSettings, notes: Notes) -> tuple[float, float]:
+    """Share of busy hours at home, and how much busier they are: the user's own, or the defaults, told."""
+    share, factor = patterns.constant("busy_share"), patterns.constant("busy_factor")
+    if settings.busy_share_percent is not None:
+        share = settings.busy_share_percent / 100
+    if settings.busy_factor is not None:
+        factor = settings.busy_factor
+    notes.take(
+        "house.toml, use",
+        f"loads that people switch on start when someone is awake at home, {factor:g} times as often in the "
+        f"{share:.0%} busiest of these hours",
+        "one family, one morning: its loads are not independent; the curve shows what this changes",
+    )
+    return share, factor
+
+
+def tell_model(notes: Notes) -> None:
+    """The assumptions that hold for every house."""
+    taken = (
+        ("a 120 V load counts with its whole current, all of them on the same leg", "an upper view: the legs differ"),
+        ("water heaters work at the coldest day's mains temperature all year", "an upper view"),
+        ("the weather is one of four states, the same for every climate", "a rough year; give the use in use.csv"),
+        ("all runs of a load are equally long", "only how long an overload lasts depends on it"),
+        ("energy management limits nothing here", "the answer is that of the house without control"),
+    )
+    for what, why in taken:
+        notes.take("coincidence", what, why)
+
+
+def tell_loads(loads: Sequence[LoadProcess], notes: Notes) -> None:
+    """A line of working for each load, and what was taken for its use."""
+    weather = [s.year_share for s in patterns.weather()]
+    for load in loads:
+        if load.always_on:
+            share, expression = 1.0, "always on"
+        elif load.weather_duty:
+            share = sum(y * d for y, d in zip(weather, load.weather_duty, strict=True))
+            expression = " + ".join(f"{y:g} x {d:g}" for y, d in zip(weather, load.weather_duty, strict=True))
+        else:
+            share = load.starts_per_day * load.run_min / (HOURS * MIN_PER_H)
+            expression = f"{load.starts_per_day:.4g} x {load.run_min:.4g} / 1440"
+        what = f"{load.id}: share of the time on"
+        notes.working.append(line(what, expression, share, "", load.citation))
+    groups: dict[str, list[str]] = {}
+    for load in loads:
+        if load.group:
+            groups.setdefault(load.group, []).append(load.id)
+    for name, members in groups.items():
+        if len(members) > 1:
+            taken = f"{', '.join(members)}: one at a time; a start that finds another on is lost"
+            notes.take("interlock", f"{name}: {taken}", "nobody waits for a heater that is locked out")
+    for accuracy in ("memory", "common practice"):
+        names = [p.id for p in loads if p.citation.accuracy == accuracy and p.citation != OWN]
+        if names:
+            notes.take("use.csv", f"use by kind, {accuracy}: {', '.join(names)}", "no use of its own is told")
+
+
+def tell_total(found: Totals, most_A: float, code_A: float, overload: LevelRow | None, notes: Notes) -> None:
+    """Working of the totals."""
+    step = found.step_A
+    count = f"sum of {found.up.top} steps of {step:g} A"
+    mean = float(law.mean_steps(found.up.above)) * step
+    low = float(law.mean_steps(found.down.above)) * step
+    notes.working += [
+        line("everything on at once, one of each interlock", "sum of the largest currents", most_A, "A"),
+        line("load by the code", "step loads", code_A, "A", CODE),
+        line("mean total, currents rounded up to the grid", count, mean, "A", cite(rules.on_share_by_hour)),
+        line("mean total, currents rounded down", "the same", low, "A", cite(rules.on_share_by_hour)),
+    ]
+    if overload is None:
+        return
+    hours, events = overload.hours_per_year, overload.events_per_year
+    notes.working += [
+        line(f"hours a year above {overload.level_A:g} A", f"{hours / HOURS_PER_YEAR:.3e} x 8760", hours, "h"),
+        line("crossings a year", f"{events / HOURS_PER_YEAR:.3e} x 8760", events, "1/year", cite(rules.return_years)),
+    ]
+    if overload.mean_min is not None and overload.return_years is not None:
+        chance = rules.chance_of_one(events / HOURS_PER_YEAR, HOURS_PER_YEAR)
+        spread = f"60 x {hours:.4g} / {events:.4g}"
+        notes.working += [
+            line("mean length of one", spread, overload.mean_min, "min", cite(rules.mean_above_min)),
+            line("return period", f"1 / {events:.4g}", overload.return_years, "years", cite(rules.return_years)),
+            line("chance of one in a year", f"1 - exp(-{events:.4g})", chance, "", cite(rules.chance_of_one)),
+        ]
+
+
+def judge(
+    most_A: float,
+    main_A: float | None,
+    overload: LevelRow | None,
+    trips: Sequence[TripRow],
+    code_A: float,
+    loads: Sequence[LoadProcess],
+    notes: Notes,
+) -> None:
+    """The findings."""
+    notes.say(
+        "code-first",
+        "service",
+        "a probability never lowers a load of the code",
+        Verdict.MEETS,
+        CODE,
+        got=f"the code's load of {code_A:.1f} A sizes the service; what stands here is advice beside it",
+        fix="",
+    )
+    _judge_main(most_A, main_A, overload, trips, notes)
+    weak = [p for p in loads if p.citation.accuracy in ("memory", "common practice") and p.citation != OWN]
+    if weak:
+        by_size = sorted(weak, key=lambda p: (-p.current_A, p.id))
+        accuracy = weakest([p.citation.accuracy for p in weak])
+        notes.say(
+            "weak-use",
+            "house",
+            "an answer is as good as what is known of the use",
+            Verdict.CANNOT_SAY,
+            Citation("patterns of use by kind", "use_patterns", "none", accuracy),
+            got=f"{len(weak)} of {len(loads)} loads by patterns that nobody has measured here",
+            fix=f"tell the use of the largest in use.csv: {', '.join(p.id for p in by_size[:3])}",
+        )
+
+
+def _judge_main(
+    most_A: float, main_A: float | None, overload: LevelRow | None, trips: Sequence[TripRow], notes: Notes
+) -> None:
+    if main_A is None or overload is None:
+        notes.say(
+            "main-overload",
+            "main",
+            RULE_MAIN,
+            Verdict.CANNOT_SAY,
+            cite(rules.return_years),
+            got=f"everything on at once takes {most_A:.0f} A",
+            fix="no main is known: offer a service rating that carries the load by the code",
+        )
+        return
+    if most_A <= main_A:
+        notes.say(
+            "main-overload",
+            "main",
+            RULE_MAIN,
+            Verdict.MEETS,
+            cite(rules.return_years),
+            got=f"everything on at once takes {most_A:.0f} A",
+            allowed=f"<= {main_A:g} A",
+            fix="",
+        )
+        return
+    last = f"{overload.mean_min:.0f} min each" if overload.mean_min is not None else "no time"
+    tripped = [t.return_years for t in trips if t.return_years is not None]
+    notes.say(
+        "main-overload",
+        "main",
+        RULE_MAIN,
+        Verdict.CANNOT_SAY,
+        cite(rules.return_years),
+        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; a main as slow as its standard allows "
+        f"trips {period_words(min(tripped, default=None))}; everything on at once takes {most_A:.0f} A",
+        allowed=f"<= {main_A:g} A",
+        fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
+    )
+
+
+def trip_note(main_A: float, most_A: float, notes: Notes, *, known: bool) -> None:
+    """Working of the trip curve, or a finding that no limits are known for this rating."""
+    if not known:
+        notes.say(
+            "trip-curve",
+            "main",
+            "how long an overload may last before the main trips",
+            Verdict.CANNOT_SAY,
+            cite(rules_trip.longest_trip_min),
+            got=f"no trip limits are known for {main_A:g} A",
+            fix="look up the maker's time-current curve",
+        )
+        return
+    for row in rules_trip.limits(main_A):
+        multiple, minutes = row.number("multiple"), row.number("longest_min")
+        what = f"longest time to trip at {multiple:g} x {main_A:g} A"
+        notes.working.append(line(what, "table of limits", minutes, "min", row.citation))
+    notes.take(
+        "coincidence",
+        f"the main trips when the same loads hold {show_number(rules_trip.first_multiple(main_A))} times its rating or more for "
+        "the longest time that its standard allows",
+        "a quicker breaker trips oftener, an overload that other loads take over is not followed; "
+        "between the rating and that multiple a breaker may hold or trip"
+        + ("" if most_A > main_A else "; here everything on at once stays below the rating"),
+    )
