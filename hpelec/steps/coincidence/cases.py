@@ -1,7 +1,8 @@
 """From processes to parts of the law: by hour of the day, state of the household and state of the weather.
 
-Loads of one family are not independent: they are switched on when someone is awake at home, and more in a busy hour. Here
-they are independent once the state of the household is given (away or asleep, at home, busy); over the states they are not.
+Loads of one family are not independent: they are switched on when someone is awake at home, and more in a busy hour.
+Here they are independent once the state of the household is given (away or asleep, at home, busy); over the states they
+are not.
 The mean use of each load in each hour is the same with the states as without, so that only the dependence differs.
 Axes of every array: weather, household, hour.
 """
@@ -38,7 +39,7 @@ class Cases:
     @property
     def weights(self) -> Array:
         """Share of the time of each case, adding up to 1."""
-        return np.array(self.weather)[:, None, None] * np.array(self.chance)[None] / HOURS
+        return np.asarray(np.array(self.weather)[:, None, None] * np.array(self.chance)[None] / HOURS)
 
 
 def household(busy_share: float, busy_factor: float) -> Cases:
@@ -131,7 +132,9 @@ def _held_apart(members: Sequence[LoadProcess], cases: Cases, shorter_min: float
     """On and starts of each member of an interlock: one at most runs, a start that finds another on is lost."""
     if len(members) == 1:
         return [on_and_starts(members[0], cases, shorter_min)]
-    alone = [tuple(np.minimum(a, NEVER_OFF) if i == 0 else a for i, a in enumerate(on_and_starts(m, cases))) for m in members]
+    alone = [
+        tuple(np.minimum(a, NEVER_OFF) if i == 0 else a for i, a in enumerate(on_and_starts(m, cases))) for m in members
+    ]
     none_on = 1 / (1 + sum(on / (1 - on) for on, _ in alone))
     held = []
     for member, (on, starts) in zip(members, alone, strict=True):

@@ -14,7 +14,7 @@ from hpelec.steps.coincidence.heater_sets import heater_sets
 from hpelec.steps.coincidence.heaters import heater_processes
 from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
-from hpelec.steps.coincidence.totals import hour_rows, level_row, levels, totals, trip_rows
+from hpelec.steps.coincidence.totals import hour_rows, level_row, levels, totals, trip_rows, trip_years
 from hpelec.steps.hotwater.model import HotWaterResult
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service.model import ServiceResult
@@ -36,7 +36,7 @@ def design(
     found, most = totals(everything, cases, STEP_A), largest_A(everything)
     main = service.main_A if service.main_A is not None else service.rating_A
     overload = None if main is None else level_row(found, main)
-    trips = _trips(everything, cases, main, most, notes)
+    trips = _trips(everything, cases, main, notes)
     judge.tell_model(notes)
     judge.tell_loads(everything, notes)
     judge.tell_total(found, most, loads.design_A, overload, notes)
@@ -56,7 +56,8 @@ def design(
         code_A=loads.design_A,
         main_A=main,
         overload=overload,
-        trip_years=min((t.return_years for t in trips if t.return_years is not None), default=None),
+        trip_years_slow=trip_years(trips, "slow"),
+        trip_years_quick=trip_years(trips, "quick"),
         own_loads=sum(1 for p in everything if p.citation == OWN),
         working=tuple(notes.working),
         findings=tuple(notes.findings),
@@ -64,15 +65,13 @@ def design(
     )
 
 
-def _trips(
-    loads: Sequence[LoadProcess], cases: Cases, main: float | None, most: float, notes: Notes
-) -> tuple[TripRow, ...]:
+def _trips(loads: Sequence[LoadProcess], cases: Cases, main: float | None, notes: Notes) -> tuple[TripRow, ...]:
     if main is None:
         return ()
     try:
-        rules_trip.limits(main)
+        rules_trip.points(main, "slow")
     except RangeError:
-        judge.trip_note(main, most, notes, known=False)
+        judge.trip_note(main, notes, known=False)
         return ()
-    judge.trip_note(main, most, notes, known=True)
+    judge.trip_note(main, notes, known=True)
     return trip_rows(loads, cases, main)

@@ -1,7 +1,7 @@
 """Water heaters as on/off processes that draws of hot water drive.
 
-A heater without a tank runs while water is drawn, at a power that follows flow and rise; its law is the exact sum of its
-points of use, cut off at its rating. A tank's element runs as long as the energy balance asks.
+A heater without a tank runs while water is drawn, at a power that follows flow and rise; its law is the exact sum of
+its points of use, cut off at its rating. A tank's element runs as long as the energy balance asks.
 """
 
 from __future__ import annotations
@@ -146,9 +146,7 @@ def _citation(draws: Sequence[Draw]) -> Citation:
     return Citation("; ".join(sources), "use_patterns, by fixture", "none", accuracy)
 
 
-def _instant(
-    base: LoadProcess, heater: Heater, need: HeaterNeed, draws: Sequence[Draw], notes: Notes
-) -> LoadProcess:
+def _instant(base: LoadProcess, heater: Heater, need: HeaterNeed, draws: Sequence[Draw], notes: Notes) -> LoadProcess:
     """A heater without a tank: the sum of its draws, each by flow and rise, cut off at its rating."""
     rise = max(need.rise_dF, 0.0)
     running = [d for d in draws if d.hot_gpm > 0 and sum(d.starts_per_h) > 0 and rise > 0]
@@ -201,9 +199,7 @@ def merged(levels: Sequence[tuple[float, float]], most: int) -> tuple[tuple[floa
     return tuple((amps, share / whole) for amps, share in kept)
 
 
-def _storage(
-    base: LoadProcess, heater: Heater, need: HeaterNeed, draws: Sequence[Draw], notes: Notes
-) -> LoadProcess:
+def _storage(base: LoadProcess, heater: Heater, need: HeaterNeed, draws: Sequence[Draw], notes: Notes) -> LoadProcess:
     """A tank: the thermostat lets a share of it cool, then the element (or heat pump) gives that heat back."""
     rise, constant = max(need.rise_dF, 0.0), patterns.constant
     if need.heat_kW <= 0:
@@ -211,7 +207,10 @@ def _storage(
     draws_kWh = sum(d.kWh_per_day(rise) for d in draws)
     standby_kWh = constant("standby_W") * HOURS / 1000
     band = max(rules_water.volume_kWh(heater.volume_gal * constant("band_share"), rise), constant("least_band_kWh"))
-    hourly = [sum(rules_water.volume_kWh(d.starts_per_h[h] * d.run_min * d.hot_gpm, rise) for d in draws) for h in range(HOURS)]
+    hourly = [
+        sum(rules_water.volume_kWh(d.starts_per_h[h] * d.run_min * d.hot_gpm, rise) for d in draws)
+        for h in range(HOURS)
+    ]
     asked = draws_kWh + standby_kWh
     shape = tuple((kWh + standby_kWh / HOURS) / asked for kWh in hourly)
     modes = [(base.current_A, need.heat_kW, 1.0)]

@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 from hpelec.core.citing import Citation, cite, weakest
 from hpelec.core.findings import Verdict
-from hpelec.core.working import line, show_number
+from hpelec.core.working import line
 from hpelec.house.sections import UseSettings
 from hpelec.steps.coincidence import law, patterns, rules, rules_trip
 from hpelec.steps.coincidence.appliances import OWN
 from hpelec.steps.coincidence.model import LevelRow, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.process import HOURS, HOURS_PER_YEAR, MIN_PER_H
-from hpelec.steps.coincidence.totals import Totals
+from hpelec.steps.coincidence.totals import Totals, trip_years
 from hpelec.steps.coincidence.words import period_words
 
 CODE = Citation("NFPA 70", "Article 220, calculated loads", "2017-2026", "memory")
@@ -168,21 +168,21 @@ def _judge_main(
         )
         return
     last = f"{overload.mean_min:.0f} min each" if overload.mean_min is not None else "no time"
-    tripped = [t.return_years for t in trips if t.return_years is not None]
+    slow, quick = (period_words(trip_years(trips, b)) for b in rules_trip.BREAKERS)
     notes.say(
         "main-overload",
         "main",
         RULE_MAIN,
         Verdict.CANNOT_SAY,
         cite(rules.return_years),
-        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; a main as slow as its standard allows "
-        f"trips {period_words(min(tripped, default=None))}; everything on at once takes {most_A:.0f} A",
+        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; a slow main then trips {slow}, "
+        f"a quick one {quick}; everything on at once takes {most_A:.0f} A",
         allowed=f"<= {main_A:g} A",
         fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
     )
 
 
-def trip_note(main_A: float, most_A: float, notes: Notes, *, known: bool) -> None:
+def trip_note(main_A: float, notes: Notes, *, known: bool) -> None:
     """Working of the trip curve, or a finding that no limits are known for this rating."""
     if not known:
         notes.say(
@@ -190,20 +190,18 @@ def trip_note(main_A: float, most_A: float, notes: Notes, *, known: bool) -> Non
             "main",
             "how long an overload may last before the main trips",
             Verdict.CANNOT_SAY,
-            cite(rules_trip.longest_trip_min),
+            cite(rules_trip.trip_min),
             got=f"no trip limits are known for {main_A:g} A",
             fix="look up the maker's time-current curve",
         )
         return
-    for row in rules_trip.limits(main_A):
-        multiple, minutes = row.number("multiple"), row.number("longest_min")
-        what = f"longest time to trip at {multiple:g} x {main_A:g} A"
-        notes.working.append(line(what, "table of limits", minutes, "min", row.citation))
+    for breaker in rules_trip.BREAKERS:
+        for row in rules_trip.points(main_A, breaker):
+            multiple, minutes = row.number("multiple"), row.number("minutes")
+            what = f"a {breaker} breaker trips at {multiple:g} x {main_A:g} A within"
+            notes.working.append(line(what, "table of trip times", minutes, "min", row.citation))
     notes.take(
         "coincidence",
-        f"the main trips when the same loads hold {show_number(rules_trip.first_multiple(main_A))} times its rating or more for "
-        "the longest time that its standard allows",
-        "a quicker breaker trips oftener, an overload that other loads take over is not followed; "
-        "between the rating and that multiple a breaker may hold or trip"
-        + ("" if most_A > main_A else "; here everything on at once stays below the rating"),
+        "the main trips when the same loads hold an overload for the time of its curve, a slow one or a quick one",
+        "heat left from before, and an overload that other loads take over, are not followed",
     )

@@ -136,7 +136,7 @@ def percentile_steps(above: Array, percent: float) -> NDArray[np.int64]:
     if not 0 <= percent < 100:
         raise RangeError(f"percent must be >= 0 and < 100, got {percent!r}")
     more = np.concatenate([above[..., 1:], np.zeros((*above.shape[:-1], 1))], axis=-1)
-    return np.argmax(more <= (1 - percent / 100) + 1e-12, axis=-1)
+    return np.asarray(np.argmax(more <= (1 - percent / 100) + 1e-12, axis=-1))
 
 
 def mean_steps(above: Array) -> Array:

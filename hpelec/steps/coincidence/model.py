@@ -33,8 +33,8 @@ class LevelRow:
     mean_min: float | None = told("mean minutes of one such time; none when the level is never passed")
     return_years: float | None = told("mean years between two such times; none when it is never passed")
     return_years_at_most: float | None = told(
-        "the same with all currents rounded down to the grid: the true value of the model lies between the two; none when "
-        "it is then never passed"
+        "the same with all currents rounded down to the grid: the model itself lies between the two; none when then "
+        "never passed"
     )
     return_years_strangers: float | None = told(
         "the same if the loads of the household were switched on without regard to each other; none when never passed"
@@ -43,11 +43,12 @@ class LevelRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TripRow:
-    """How often an overload is held by the same loads for longer than a breaker may take to trip."""
+    """How often the same loads hold an overload for as long as a breaker takes to trip."""
 
+    breaker: str = told("slow: the slowest that its standard allows; quick: a quick one by practice")
     multiple: float = told("total as a multiple of the main's rating")
     level_A: float = told("that total")
-    longest_min: float = told("time within which the slowest breaker that its standard allows must trip")
+    trip_min: float = told("time until that breaker trips at that total")
     events_per_year: float = told("how often a year the total is held there for that long")
     return_years: float | None = told("mean years between two such times; none when there are none")
 
@@ -87,7 +88,8 @@ class CoincidenceResult(StepResult):
     code_A: float = told("load by the code, which sizes the service")
     main_A: float | None = told("main overcurrent device; none when the service names none")
     overload: LevelRow | None = told("how often and how long the main is loaded above its rating; none without a main")
-    trip_years: float | None = told(
+    trip_years_slow: float | None = told(
         "mean years between trips of a main as slow as its standard allows; none when it never trips or is not known"
     )
+    trip_years_quick: float | None = told("the same for a quick breaker by practice")
     own_loads: int = told("loads whose use the user has told")

@@ -81,9 +81,7 @@ WEATHER_KINDS = ("heat_pump", "air_conditioner", "supplemental_heat", "room_heat
 def weather() -> tuple[Weather, ...]:
     """The states of the weather, the shares adding up to 1."""
     states = tuple(
-        Weather(
-            r.text("state"), r.number("year_share"), tuple((k, r.number(k)) for k in WEATHER_KINDS), r.citation
-        )
+        Weather(r.text("state"), r.number("year_share"), tuple((k, r.number(k)) for k in WEATHER_KINDS), r.citation)
         for r in table("coincidence/weather_states")
     )
     if abs(sum(s.year_share for s in states) - 1) > 1e-9:

@@ -22,7 +22,7 @@ class LoadProcess:
     """A load that is off, starts, runs for a while, and is off again.
 
     A load cannot overlap itself: starts_per_h counts the runs that take place. Run lengths are taken as fixed where a
-    length matters (how long an overload lasts); the distribution of the total and the rate of crossings need the mean only.
+    length matters (how long an overload lasts); the law of the total and the rate of crossings need the mean only.
     """
 
     id: str = told("id of the appliance or heater; -1, -2 and so on where one row stands for several")

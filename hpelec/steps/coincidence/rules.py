@@ -80,7 +80,10 @@ def cycles_per_h(duty: float, most_per_h: float) -> float:
 
 
 @rule(
-    "chance that several runs overlap", source="M/G/infinity queue", locator="Poisson(rate x mean)", accuracy="recomputed"
+    "chance that several runs overlap",
+    source="M/G/infinity queue",
+    locator="Poisson(rate x mean)",
+    accuracy="recomputed",
 )
 def overlap_share(starts_per_h: float, run_min: float, at_least: int) -> float:
     """Share of the time in which at least that many of many independent runs are on; starts and runs >= 0."""
@@ -103,10 +106,13 @@ def overlaps_per_h(starts_per_h: float, run_min: float, at_least: int) -> float:
 
 
 @rule(
-    "mean length of a time above a level", source=CROSSING, locator="share of time / up-crossings", accuracy="recomputed"
+    "mean length of a time above a level",
+    source=CROSSING,
+    locator="share of time / up-crossings",
+    accuracy="recomputed",
 )
 def mean_above_min(above_share: float, ups_per_h: float) -> float | None:
-    """Mean minutes above a level, from the share of the time (0 to 1) and the crossings an hour (>= 0); None for none."""
+    """Mean minutes above a level, from its share of the time (0 to 1) and crossings an hour (>= 0); None for none."""
     in_range("above_share", above_share, low=0, high=1)
     in_range("ups_per_h", ups_per_h, low=0)
     return MIN_PER_H * above_share / ups_per_h if ups_per_h > 0 else None
@@ -120,7 +126,10 @@ def return_years(ups_per_h: float) -> float | None:
 
 
 @rule(
-    "chance of at least one crossing", source="Poisson approximation", locator="1 - exp(-rate x hours)", accuracy="recomputed"
+    "chance of at least one crossing",
+    source="Poisson approximation",
+    locator="1 - exp(-rate x hours)",
+    accuracy="recomputed",
 )
 def chance_of_one(ups_per_h: float, hours: float) -> float:
     """Chance of at least one crossing in so many hours (>= 0); only for crossings that are rare and do not cluster."""

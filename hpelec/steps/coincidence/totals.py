@@ -7,14 +7,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpelec.steps.coincidence import law, rules, rules_trip
-from hpelec.steps.coincidence.cases import Cases, by_hour, law_of, largest_A, strangers, year
+from hpelec.steps.coincidence.cases import Cases, by_hour, largest_A, law_of, strangers, year
 from hpelec.steps.coincidence.model import HourRow, LevelRow, TripRow
 from hpelec.steps.coincidence.process import HOURS, HOURS_PER_YEAR, LoadProcess
 
 TRIP_STEP_A = 1.0
 """Grid for the runs cut short: coarser, since only a few levels are read; currents are rounded up as everywhere."""
-MULTIPLES = (1.35, 1.5, 1.75, 2.0, 2.5, 3.0)
-"""Multiples of the rating at which a trip is looked for, from the first point of the published curve on."""
+MULTIPLES = (1.1, 1.35, 1.6, 2.0, 2.5, 3.0)
+"""Multiples of the rating at which a trip is looked for."""
 CURVE_ROWS = 24
 
 
@@ -85,25 +85,40 @@ def levels(largest: float) -> tuple[float, ...]:
 
 
 def trip_rows(loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tuple[TripRow, ...]:
-    """Overloads held by the same loads for as long as the slowest allowed breaker may take.
+    """Overloads held by the same loads for as long as a slow and a quick breaker take to trip.
 
-    Left out, so that the truth may be worse: heat left from an overload before, loads that relieve each other without a
-    gap, and a breaker that is quicker than the slowest allowed.
+    Left out, so that the truth may be worse: heat left from an overload before, and loads that relieve each other.
     """
     rows, most = [], largest_A(loads)
-    for multiple in MULTIPLES:
-        minutes = rules_trip.longest_trip_min(main_A, multiple)
-        if minutes is None or multiple * main_A > most:
-            continue
-        held = year(law_of(loads, cases, TRIP_STEP_A, shorter_min=minutes), cases)
-        ups = float(law.at(held.ups, law.level_index(multiple * main_A, TRIP_STEP_A, held.top)))
-        rows.append(
-            TripRow(
-                multiple=multiple,
-                level_A=multiple * main_A,
-                longest_min=minutes,
-                events_per_year=ups * HOURS_PER_YEAR,
-                return_years=rules.return_years(ups),
+    for breaker in rules_trip.BREAKERS:
+        for multiple in MULTIPLES:
+            minutes = rules_trip.trip_min(main_A, multiple, breaker)
+            if minutes is None or multiple * main_A > most:
+                continue
+            ups = _held_per_h(loads, cases, multiple * main_A, minutes)
+            rows.append(
+                TripRow(
+                    breaker=breaker,
+                    multiple=multiple,
+                    level_A=multiple * main_A,
+                    trip_min=minutes,
+                    events_per_year=ups * HOURS_PER_YEAR,
+                    return_years=rules.return_years(ups),
+                )
             )
-        )
     return tuple(rows)
+
+
+def _held_per_h(loads: Sequence[LoadProcess], cases: Cases, level_A: float, minutes: float) -> float:
+    """How often an hour the same loads hold a level for so long."""
+    lasting = [p for p in loads if p.always_on or p.weather_duty or p.run_min > minutes]
+    if largest_A(lasting) < level_A - len(loads) * TRIP_STEP_A:
+        return 0.0  # not even all that run so long reach it, rounded up: no need to add them
+    held = year(law_of(loads, cases, TRIP_STEP_A, shorter_min=minutes), cases)
+    return float(law.at(held.ups, law.level_index(level_A, TRIP_STEP_A, held.top)))
+
+
+def trip_years(rows: Sequence[TripRow], breaker: str) -> float | None:
+    """Return period of a trip: that of the multiple that trips most often; None when none does, or none is known."""
+    found = [r.return_years for r in rows if r.breaker == breaker and r.return_years is not None]
+    return min(found, default=None)
