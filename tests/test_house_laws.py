@@ -121,6 +121,7 @@ def houses(draw: st.DrawFn) -> House:
     names = {
         key: draw(st.lists(ID, min_size=1, max_size=3, unique=True)) for key in ("levels", "spaces", "rooms", *TABLES)
     }
+    names["uses"] = names["appliances"]
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
     parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
@@ -161,6 +162,8 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
         return spot | ({"fed_from": "service"} if attribute == "panels" else {})
     if attribute == "fixed":
         return draw(on_a_wall(room))
+    if attribute == "uses":
+        return {"of": "appliance", "starts_per_day": draw(st.floats(0, 4)), "run_min": draw(st.floats(0.5, 300))}
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}

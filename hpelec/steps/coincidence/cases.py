@@ -9,6 +9,7 @@ Axes of every array: weather, household, hour.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache
@@ -100,7 +101,7 @@ def parts(
 ) -> list[Part]:
     """One part for each load, one for each interlock. up: round currents up to the grid (an upper bound), or down."""
     groups: dict[str, list[LoadProcess]] = {}
-    for load in loads:
+    for load in sorted(loads, key=lambda p: p.id):
         groups.setdefault(f"group {load.group}" if load.group else f"load {load.id}", []).append(load)
     return [_part(members, cases, step_A, up=up, shorter_min=shorter_min) for members in groups.values()]
 
@@ -153,7 +154,7 @@ def largest_A(loads: Iterable[LoadProcess]) -> float:
     for load in loads:
         name = f"group {load.group}" if load.group else f"load {load.id}"
         groups[name] = max(groups.get(name, 0.0), load.current_A)
-    return sum(groups.values())
+    return math.fsum(groups.values())
 
 
 def law_of(

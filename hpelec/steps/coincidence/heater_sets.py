@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import combinations
 
@@ -34,7 +35,7 @@ def heater_sets(
 
 
 def _sets(heaters: Sequence[LoadProcess]) -> Iterator[tuple[LoadProcess, ...]]:
-    number = len(heaters)
+    heaters, number = sorted(heaters, key=lambda h: h.id), len(heaters)
     sizes = range(1, number + 1) if number <= MOST_IN_FULL else (1, 2, number)
     for size in sizes:
         yield from combinations(heaters, size)
@@ -49,7 +50,7 @@ def _row(
     main_A: float | None,
     panel: Panel | None,
 ) -> HeaterSet:
-    together, most = sum(h.current_A for h in chosen), largest_A(rest)
+    together, most = math.fsum(h.current_A for h in chosen), largest_A(rest)
     groups = [h.group for h in chosen if h.group]
     locked = len(groups) != len(set(groups))
     weights = cases.weights

@@ -6,6 +6,7 @@ its points of use, cut off at its rating. A tank's element runs as long as the e
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -141,7 +142,7 @@ def _own(process: LoadProcess, use: Use, notes: Notes) -> LoadProcess:
 
 def _citation(draws: Sequence[Draw]) -> Citation:
     """One citation for all draws of a heater, with the weakest accuracy among them."""
-    sources = list(dict.fromkeys(d.citation.source for d in draws))
+    sources = sorted({d.citation.source for d in draws})
     accuracy = weakest([d.citation.accuracy for d in draws])
     return Citation("; ".join(sources), "use_patterns, by fixture", "none", accuracy)
 
@@ -204,11 +205,11 @@ def _storage(base: LoadProcess, heater: Heater, need: HeaterNeed, draws: Sequenc
     rise, constant = max(need.rise_dF, 0.0), patterns.constant
     if need.heat_kW <= 0:
         return base
-    draws_kWh = sum(d.kWh_per_day(rise) for d in draws)
+    draws_kWh = math.fsum(d.kWh_per_day(rise) for d in draws)
     standby_kWh = constant("standby_W") * HOURS / 1000
     band = max(rules_water.volume_kWh(heater.volume_gal * constant("band_share"), rise), constant("least_band_kWh"))
     hourly = [
-        sum(rules_water.volume_kWh(d.starts_per_h[h] * d.run_min * d.hot_gpm, rise) for d in draws)
+        math.fsum(rules_water.volume_kWh(d.starts_per_h[h] * d.run_min * d.hot_gpm, rise) for d in draws)
         for h in range(HOURS)
     ]
     asked = draws_kWh + standby_kWh
