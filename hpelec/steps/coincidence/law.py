@@ -111,8 +111,8 @@ def _order(part: Part) -> tuple[object, ...]:
 def mean_over(law: Law, weights: Array) -> Law:
     """The law over all cases; weights: share of the time of each case, adding up to 1."""
     axes = tuple(range(weights.ndim))
-    shape = law.above.shape[:-1]
-    w = np.broadcast_to(weights, shape)
+    same = tuple(axis for axis in axes if law.above.shape[axis] == 1)
+    w = weights.sum(axis=same, keepdims=True)
     return Law(np.tensordot(w, law.above, (axes, axes)), np.tensordot(w, law.ups, (axes, axes)))
 
 

@@ -62,7 +62,8 @@ def hour_rows(found: Totals) -> tuple[HourRow, ...]:
 def level_row(found: Totals, level_A: float) -> LevelRow:
     """How often and how long the total is above a level."""
     index = law.steps_down(level_A, found.step_A) + 1
-    above, ups = float(law.at(found.up.above, index)), float(law.at(found.up.ups, index))
+    above = min(float(law.at(found.up.above, index)), 1.0)  # binary fractions may add up to a hair more
+    ups = float(law.at(found.up.ups, index))
     return LevelRow(
         level_A=level_A,
         hours_per_year=above * HOURS_PER_YEAR,
