@@ -13,6 +13,8 @@ from markupsafe import Markup
 from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
+from hpelec.report.coincidence_drawing import curve, heater_matrix
+from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
@@ -25,6 +27,7 @@ SECTIONS = (
     ("loads", "Load calculation"),
     ("service", "Service"),
     ("hotwater", "Hot water"),
+    ("coincidence", "What really runs together"),
     ("plans", "Plan drawings and devices"),
     ("circuits", "Circuits and panels"),
     ("routes", "Cable routes"),
@@ -61,6 +64,9 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "loads": load_waterfall(plan.loads),
             "methods": methods_bars(plan.loads),
             "mains": mains_curve(plan),
+            "coincidence": curve(plan.coincidence),
+            "week": week(plan.coincidence),
+            "heaters": heater_matrix(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
