@@ -124,9 +124,10 @@ def _curve_alt(found: CoincidenceResult) -> str:
     return f"How often the total current passes a level: {text}.{main}"
 
 
+MOSTLY = "✓ mostly"
 MARKS = {
     "yes, with": ("✓ always", "#ffffff"),
-    "yes, while": ("✓ mostly", PALE),
+    "yes, while": (MOSTLY, PALE),
     "no": ("✗ no", SOFT),
     "never": ("apart", PALE),
 }
@@ -157,6 +158,12 @@ def heater_matrix(plan: Plan) -> Drawing:
     return Drawing(document(WIDTH, high + 14, "".join(drawn), "Which water heaters may run together", alt), alt)
 
 
+def _share_words(share: float) -> str:
+    """Share of the time in which the rest of the house stays within what is left, never rounded up."""
+    percent = math.floor(share * 10_000) / 100
+    return "✓ over 99.99 %" if percent >= 99.99 else f"✓ {percent:.2f} %"
+
+
 def _short(text: str, width: float) -> str:
     most = max(int(width / text_width("x", 12)), 2)
     return text if len(text) <= most else text[: most - 1] + "…"
@@ -165,6 +172,8 @@ def _short(text: str, width: float) -> str:
 def _cell(x: float, y: float, wide: float, row: HeaterSet) -> str:
     word, ground = next((v for start, v in MARKS.items() if row.verdict.startswith(start)), ("?", "#ffffff"))
     box = element("rect", x=x, y=y, width=wide, height=CELL_HIGH, fill=ground, stroke=INK, stroke_width=1.0)
+    if word == MOSTLY and row.rest_over_share is not None:
+        word = _share_words(1 - row.rest_over_share)
     return (
         box
         + label(x + wide / 2, y + 19, f"{row.together_A:.0f} A", SIZE, bold=True)

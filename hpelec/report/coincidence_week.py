@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
 from hpelec.report.svg import ACCENT, INK, PALE, SOFT, Drawing, document, element, label, line, number
 from hpelec.steps.coincidence.model import CoincidenceResult
@@ -30,7 +32,7 @@ SORTS = (
         ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage"),
     ),
 )
-"""Name, fill, kinds of load; stacked in this order from below. Fills differ in lightness or pattern, not only in colour."""
+"""Name, fill, kinds of load; stacked in this order from below. Fills differ in lightness or pattern, not colour alone."""
 FILLS = {"plain": "#ffffff", "pale": PALE, "stripes": "url(#stripes)", "soft": SOFT, "ink": INK}
 STRIPES = element(
     "pattern",
@@ -41,6 +43,7 @@ STRIPES = element(
     height=6.0,
     patternUnits="userSpaceOnUse",
 )
+Heights = NDArray[np.float64]
 DAY_NAMES = tuple(f"day {n}" for n in range(1, DAYS + 1))
 
 
@@ -73,9 +76,7 @@ def week(found: CoincidenceResult) -> Drawing:
     return Drawing(document(WIDTH, bottom + 40, "".join(drawn), "A week in this house", alt, STRIPES), alt)
 
 
-def _layers(
-    found: CoincidenceResult, current_A: np.ndarray[tuple[int, ...], np.dtype[np.float64]]
-) -> np.ndarray[tuple[int, ...], np.dtype[np.float64]]:
+def _layers(found: CoincidenceResult, current_A: Heights) -> Heights:
     """Current of each sort of load in each column: that of the minute with the largest total."""
     sort_of = {kind: i for i, (_, _, kinds) in enumerate(SORTS) for kind in kinds}
     sums = np.zeros((len(SORTS), current_A.shape[1]))
@@ -86,31 +87,38 @@ def _layers(
     return np.take_along_axis(columns, best[None, :, None], axis=2)[:, :, 0]
 
 
-def _strip(layers: np.ndarray[tuple[int, ...], np.dtype[np.float64]], y: float, top_A: float) -> str:
+def _strip(layers: Heights, y: float, top_A: float) -> str:
     """One day: the sorts of load on top of each other, as stepped areas."""
     heights = np.concatenate([np.zeros((1, layers.shape[1])), np.cumsum(layers, axis=0)]) / top_A * HIGH
     heights = np.round(2 * heights) / 2  # half a unit of the drawing: no eye sees less
     frame = element("rect", x=LEFT, y=y, width=RIGHT - LEFT, height=HIGH, fill="none", stroke=PALE)
     areas = []
     for i, (_, fill, _) in enumerate(SORTS):
-        low, high = heights[i], heights[i + 1]
-        if (high > low).any():
-            d = _outline(high, y) + _outline(low, y, back=True) + "Z"
+        d = "".join(_blocks(heights[i], heights[i + 1], y))
+        if d:
             areas.append(element("path", d=d, fill=FILLS[fill], stroke=INK, stroke_width=0.35))
     return frame + "".join(areas) + line(LEFT, y + HIGH, RIGHT, y + HIGH, stroke_width=0.8)
 
 
-def _outline(heights: np.ndarray[tuple[int, ...], np.dtype[np.float64]], y: float, *, back: bool = False) -> str:
-    """A stepped line along the tops of the columns, with a point only where it turns."""
+def _blocks(low: Heights, high: Heights, y: float) -> Iterator[str]:
+    """Each stretch in which a sort of load draws current, as a closed stepped shape."""
+    on = np.concatenate([[False], high > low, [False]])
+    edges = np.flatnonzero(np.diff(on)).tolist()
+    for start, end in zip(edges[::2], edges[1::2], strict=True):
+        yield f"M{_steps(high, start, end, y)}L{_steps(low, start, end, y, back=True)}Z"
+
+
+def _steps(heights: Heights, start: int, end: int, y: float, *, back: bool = False) -> str:
+    """A stepped line along the columns from start to before end, with a point only where it turns."""
     step = (RIGHT - LEFT) / heights.size
-    turns = [0, *(np.flatnonzero(np.diff(heights)) + 1).tolist(), heights.size]
+    turns = [start, *(start + 1 + np.flatnonzero(np.diff(heights[start:end]))).tolist(), end]
     points = []
-    for start, end in pairwise(turns):
-        level = y + HIGH - float(heights[start])
-        points += [(LEFT + start * step, level), (LEFT + end * step, level)]
+    for left, right in pairwise(turns):
+        level = y + HIGH - float(heights[left])
+        points += [(LEFT + left * step, level), (LEFT + right * step, level)]
     if back:
         points.reverse()
-    return ("L" if back else "M") + "L".join(f"{number(round(px, 1))} {number(round(py, 1))}" for px, py in points)
+    return "L".join(f"{number(round(px, 1))} {number(round(py, 1))}" for px, py in points)
 
 
 def _key(y: float) -> str:
