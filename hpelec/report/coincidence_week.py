@@ -32,7 +32,7 @@ SORTS = (
         ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage"),
     ),
 )
-"""Name, fill, kinds of load; stacked in this order from below. Fills differ in lightness or pattern, not colour alone."""
+"""Name, fill, kinds; stacked in this order from below. Fills differ in lightness or pattern, not colour alone."""
 FILLS = {"plain": "#ffffff", "pale": PALE, "stripes": "url(#stripes)", "soft": SOFT, "ink": INK}
 STRIPES = element(
     "pattern",
