@@ -26,9 +26,12 @@ from hpelec.house.rows import (
 )
 from hpelec.house.sections import (
     Assembly,
+    Building,
+    EnergyManagement,
     Envelope,
     General,
     Level,
+    Measured,
     Place,
     Routing,
     ServiceSite,
@@ -43,10 +46,17 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "service_site": ("service", ServiceSite),
     "water": ("water", WaterSettings),
     "routing": ("routing", Routing),
+    "measured": ("measured", Measured),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
-LISTS: dict[str, type] = {"assemblies": Assembly, "levels": Level, "spaces": Space}
+LISTS: dict[str, type] = {
+    "assemblies": Assembly,
+    "levels": Level,
+    "spaces": Space,
+    "buildings": Building,
+    "energy_managements": EnergyManagement,
+}
 """Arrays of tables of house.toml: TOML name -> record."""
 
 TABLES: dict[str, tuple[str, type]] = {
@@ -92,6 +102,9 @@ class House:
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]
+    measured: Measured = Measured()
+    buildings: tuple[Building, ...] = ()
+    energy_managements: tuple[EnergyManagement, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:
