@@ -52,7 +52,10 @@ def _problem(
 
 
 def _references(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
-    by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {"levels": "levels", "buildings": "buildings"}
+    by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {
+        "levels": "levels",
+        "buildings": "buildings",
+    }
     for attribute, (_, record) in TABLES.items():
         for column in (c for c in columns_of(record) if c.refers and by_file[c.refers] not in incomplete):
             known = [r.id for r in getattr(house, by_file[column.refers])]

@@ -1,4 +1,4 @@
-"""Checks across tables on what the load calculation reads: other buildings, energy managements, chargers, the record."""
+"""Checks on what the load calculation reads: other buildings, energy managements, chargers, the record."""
 
 from __future__ import annotations
 
@@ -47,7 +47,9 @@ def _buildings(house: House) -> Iterable[InputProblem]:
             count = getattr(building, name)
             if building.kind != DWELLING and count:
                 said = f"{building.id}: only a dwelling has such circuits"
-                yield InputProblem(TOML, None, f"buildings.{name}", str(count), said, "blank, or kind = second_dwelling")
+                yield InputProblem(
+                    TOML, None, f"buildings.{name}", str(count), said, "blank, or kind = second_dwelling"
+                )
 
 
 def _places(house: House, at: Lines) -> Iterable[InputProblem]:

@@ -78,6 +78,9 @@ NEEDED_TABLES = ("appliances", "rooms")
 """Tables that must be there; every other one has a stated default."""
 
 
+NOT_MEASURED = Measured()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class House:
     """One house, read and checked. Tuples keep the order of the files; ids are unique within each table."""
@@ -102,7 +105,7 @@ class House:
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]
-    measured: Measured = Measured()
+    measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
     assumptions: tuple[Assumption, ...] = ()

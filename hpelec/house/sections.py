@@ -177,9 +177,11 @@ class Space:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Measured:
-    """Section [measured]: a record of what an existing house drew. Blank entries are not guessed: they are asked for."""
+    """Section [measured]: a record of what an existing house drew. A blank entry is asked for, never guessed."""
 
-    peak_VA: float | None = number("largest demand in the record, an average over the interval", None, above=0, high=1e6)
+    peak_VA: float | None = number(
+        "largest demand in the record, an average over the interval", None, above=0, high=1e6
+    )
     peak_A: float | None = number(
         "the same in amperes of the highest-loaded line, where no VA is given", None, above=0, high=5000
     )
@@ -207,7 +209,9 @@ class Building:
     id: str = key()
     name: str = text("what people call it")
     kind: str = choice(BUILDING_KINDS, "what it is; a second dwelling is calculated as a dwelling")
-    status: str = choice(("new", "existing"), "new, or existing (its load stood when an existing house was measured)", "new")
+    status: str = choice(
+        ("new", "existing"), "new, or existing (its load stood when an existing house was measured)", "new"
+    )
     floor_area_ft2: float | None = number(
         "floor area by outside dimensions; needed for a second dwelling, not used for others", None, above=0, high=1e5
     )
@@ -225,7 +229,9 @@ class Building:
     lighting_VA: float = number("lighting that no dwelling's unit load covers", 0.0, low=0, high=1e6)
     circuits: int | None = whole("branch circuits in it; blank: counted from its loads", None, low=1, high=84)
     feeder_length_ft: float | None = number("one-way length of its feeder", None, above=0, high=5000)
-    feeder_rating_A: float | None = number("rating of its feeder's breaker; blank: from its load", None, above=0, high=1200)
+    feeder_rating_A: float | None = number(
+        "rating of its feeder's breaker; blank: from its load", None, above=0, high=1200
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -234,7 +240,9 @@ class EnergyManagement:
 
     id: str = text("its name, as the column managed_by of appliances and heaters writes it")
     kind: str = choice(
-        ("group", "service"), "group: limits the loads that name it; service: limits all that the service carries", "group"
+        ("group", "service"),
+        "group: limits the loads that name it; service: limits all that the service carries",
+        "group",
     )
     setpoint_A: float = number("set point in amperes of each line", above=0, high=2000)
     restricted_access: bool = flag("the setting is behind a lock, a tool or a password of qualified people", False)
