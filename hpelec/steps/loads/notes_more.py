@@ -235,7 +235,8 @@ def _record(w: Worked) -> Iterator[Finding]:
         return
     continuous_VA = sum(row_VA(x, w.edition) for x in w.sheets["measured"].running if x.continuous)
     variant_A = method.demand_A + 0.25 * rules.service_A(continuous_VA, w.voltage_V)
-    got = f"{method.demand_A:.2f} A, {stands_A - method.demand_A:.2f} A left"
+    left_A = stands_A - method.demand_A
+    got = f"{method.demand_A:.2f} A, {abs(left_A):.2f} A {'left' if left_A >= 0 else 'over'}"
     got += f"; {variant_A:.2f} A with the added continuous loads at 125 percent" if continuous_VA else ""
     fits = rules_more.measured_fits(method.demand_A, stands_A)
     yield _told(
@@ -244,9 +245,10 @@ def _record(w: Worked) -> Iterator[Finding]:
         "125 percent of the record and the added load are not above the rating",
         got,
         f"<= {stands_A:g} A",
-        "less added load, a set point for it, or a larger service",
+        "less added load, a set point for it, or a larger service"
+        + ("" if w.chosen.method == "measured" else f"; the {w.chosen.method} method sets the service"),
         cited(rules_more.measured_fits, w.edition),
-        Verdict.MEETS if fits else Verdict.MISSES,
+        Verdict.MEETS if fits else Verdict.MISSES if w.chosen.method == "measured" else Verdict.CANNOT_SAY,
     )
 
 
