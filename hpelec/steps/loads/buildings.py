@@ -34,6 +34,7 @@ class Feeder:
     result: BuildingLoad
     fed: Fed
     working: tuple[Line, ...]
+    running: tuple[Load, ...]
 
 
 def feeders(house: House, edition: int, loads: tuple[Load, ...]) -> tuple[Feeder, ...]:
@@ -145,4 +146,4 @@ def _feeder(house: House, building: Building, edition: int, loads: tuple[Load, .
         feeder_length_ft=building.feeder_length_ft,
         service_VA=None if dwelling else standard_sheet.demand_VA,
     )
-    return Feeder(result, fed, tuple(working))
+    return Feeder(result, fed, tuple(working), standard_sheet.running)

@@ -10,6 +10,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.working import show_number
 from hpelec.house.model import House
+from hpelec.house.sections import DWELLING
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional
 from hpelec.steps.loads.buildings import Feeder
 from hpelec.steps.loads.dwellings import Unit
@@ -177,10 +178,16 @@ def _nothing_listed(w: Worked) -> Iterator[Finding]:
 
 
 def _fixed_step(w: Worked) -> Iterator[Finding]:
-    sheet = w.sheets["standard"]
-    group = [load for load in sheet.running if load.category == FIXED and in_group(load, w.edition)]
+    yield from _fixed_step_of("fixed appliances", w.sheets["standard"].running, w.edition)
+    for feeder in w.feeders:
+        if feeder.result.kind == DWELLING:
+            yield from _fixed_step_of(f"fixed appliances, {feeder.result.id}", feeder.running, w.edition)
+
+
+def _fixed_step_of(place: str, running: tuple[Load, ...], edition: int) -> Iterator[Finding]:
+    group = [load for load in running if load.category == FIXED and in_group(load, edition)]
     each = sorted((load.each_VA for load in group for _ in range(load.quantity)), reverse=True)
-    factor = rules_appliances.fixed_factor(len(each), w.edition)
+    factor = rules_appliances.fixed_factor(len(each), edition)
     if factor == 1:
         return
     counted_VA, three_VA = factor * sum(each), sum(each[:3])
@@ -189,18 +196,18 @@ def _fixed_step(w: Worked) -> Iterator[Finding]:
         reasons.append(
             f"{len(each)} appliances count {_VA(counted_VA)}; the three largest alone would count {_VA(three_VA)}"
         )
-    small = [load.id for load in group if load.each_VA * factor < 500 <= load.each_VA and w.edition >= 2020]
+    small = [load.id for load in group if load.each_VA * factor < 500 <= load.each_VA and edition >= 2020]
     if small:
         reasons.append(f"{', '.join(small)}: counts less than an appliance just under 500 VA would")
     for reason in reasons:
         yield _told(
             "fixed-appliance-step",
-            "fixed appliances",
+            place,
             "four or more fixed appliances count 75 percent, so one more can lower the load",
             reason,
             "permitted by the clause",
             "do not rely on a small fourth appliance: see what the load is without it",
-            cited(rules_appliances.fixed_factor, w.edition),
+            cited(rules_appliances.fixed_factor, edition),
             verdict=Verdict.MEETS,
         )
 
