@@ -60,13 +60,14 @@ def dwellings_apply(units: tuple[Unit, ...]) -> tuple[bool, str]:
     return True, f"{len(units)} dwellings, each with electric cooking and heating or cooling"
 
 
-def unit_VA(unit: Unit, chosen: Scenario, case: Case) -> float:
-    """Connected load of one dwelling with the larger of its heating and cooling [VA]."""
-    lighting_VA = sum(VA for _, _, VA, _, _ in block(replace(case, general=unit.general, others=())))
+def unit_parts_VA(unit: Unit, chosen: Scenario, case: Case) -> list[float]:
+    """Connected loads of one dwelling, the larger of its heating and cooling as one of them [VA]."""
+    parts_VA = [VA for _, _, VA, _, _ in block(replace(case, general=unit.general, others=()))]
     mine = [load for load in chosen.running if load.building == unit.id and load.category != COVERED]
-    always_VA = sum(row_VA(load, case.edition) for load in mine if load.category != HVAC)
+    parts_VA += [row_VA(load, case.edition) for load in mine if load.category != HVAC]
     hvac = [load for load in mine if load.category == HVAC]
-    return lighting_VA + always_VA + max(sum(load.total_VA for load in hvac if load.runs_in(s)) for s in SEASONS)
+    parts_VA.append(max(sum(load.total_VA for load in hvac if load.runs_in(s)) for s in SEASONS))
+    return [VA for VA in parts_VA if VA]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,17 +80,18 @@ class Dwellings:
         """The sheet for loads that can run together; the larger of heating and cooling counts in each unit."""
         sheet = Sheet("dwellings", season, case.edition, chosen.running)
         by = rules_more.two_dwellings_VA if len(self.units) == 2 else rules_more.dwellings_percent
-        each_VA = []
         for unit in self.units:
             _unit_lines(sheet, unit, chosen, case)
-            each_VA.append(unit_VA(unit, chosen, case))
-            sheet.note(f"{unit.name} (connected, larger of heating and cooling)", "sum", each_VA[-1], by)
+            parts_VA = unit_parts_VA(unit, chosen, case)
+            sheet.units_VA += (sum(parts_VA),)
+            text = " + ".join(show_number(VA) for VA in parts_VA)
+            sheet.note(f"{unit.name}, with the larger of heating and cooling", text, sheet.units_VA[-1], by)
         if len(self.units) == 2:
-            count, what_VA = int(rules_more.further("two_dwellings_as")), max(each_VA)
+            count, what_VA = int(rules_more.further("two_dwellings_as")), max(sheet.units_VA)
             demand_VA = rules_more.two_dwellings_VA(what_VA)
             text = f"{count} x {show_number(what_VA)}"
         else:
-            count, what_VA = len(self.units), sum(each_VA)
+            count, what_VA = len(self.units), sum(sheet.units_VA)
             demand_VA = what_VA * rules_more.dwellings_percent(count) / 100
             text = show_number(what_VA)
         share = rules_more.dwellings_percent(count) / 100

@@ -236,7 +236,15 @@ def _leaders(members: list[Load]) -> list[Load]:
     """The largest member of each kind of treatment: no other member can make a larger sum."""
     best: dict[tuple[object, ...], Load] = {}
     for load in members:
-        treatment = (load.category, load.kind, load.voltage_V, load.motor, load.continuous)
+        treatment = (
+            load.category,
+            load.kind,
+            load.voltage_V,
+            load.motor,
+            load.continuous,
+            load.managed_by,
+            load.building,
+        )
         if treatment not in best or load.each_VA > best[treatment].each_VA:
             best[treatment] = load
     return list(best.values())

@@ -170,7 +170,7 @@ def _building_in_pool(w: Worked) -> Iterator[Finding]:
 def _unequal_dwellings(w: Worked) -> Iterator[Finding]:
     if "dwellings" not in w.sheets or len(w.units) != 2:
         return
-    each_VA = [line.value for line in w.sheets["dwellings"].work if "larger of heating and cooling" in line.what]
+    each_VA = w.sheets["dwellings"].units_VA
     if abs(each_VA[0] - each_VA[1]) > 0.5:
         yield _open(
             "unequal-dwellings",

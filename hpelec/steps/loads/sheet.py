@@ -66,6 +66,8 @@ class Sheet:
     pool_VA: float = 0.0
     managed_A: float = 0.0
     """Set points within the sum, which are continuous."""
+    units_VA: tuple[float, ...] = ()
+    """Connected load of each dwelling, where the method counts by dwellings."""
 
     def add(
         self,
