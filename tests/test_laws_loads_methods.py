@@ -521,6 +521,24 @@ def test_both_readings_of_mixed_cooking_are_told() -> None:
     assert found[0].verdict is Verdict.MEETS
 
 
+def test_the_count_of_all_is_told_for_columns_A_and_B() -> None:
+    rows = [{"kind": "cooktop", "power_VA": 7200.0}, {"kind": "wall_oven", "power_VA": 2400.0, "quantity": 2}]
+    found = [f for f in design(estate(appliances=rows), 2023).findings if f.id == "cooking-reading"]
+    assert "added: 9,360 VA" in found[0].got
+    assert "count of both: 7,320 VA" in found[0].got
+    assert found[0].verdict is Verdict.CANNOT_SAY
+
+
+def test_a_charger_among_the_fixed_appliances_is_told_before_2023() -> None:
+    rows = [{"id": f"a{i}", "kind": "other", "power_VA": 2000.0} for i in range(3)]
+    rows.append({"id": "c", "kind": "vehicle_charger", "power_VA": 8000.0})
+    for edition, says in ((2020, "3,500 VA less"), (2023, "")):  # a quarter of 6000 + 8000
+        got = [f.got for f in design(estate(appliances=rows, load_method="standard"), edition).findings
+               if f.id == "charger-as-fixed"]  # fmt: skip
+        assert bool(got) == bool(says), f"edition {edition}: {got}"
+        assert not says or says in got[0]
+
+
 # Through the whole plan ------------------------------------------------------------------------------------------
 
 

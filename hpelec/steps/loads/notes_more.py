@@ -11,11 +11,12 @@ from hpelec.core.working import show_number
 from hpelec.house.sections import DWELLING
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_more, rules_optional
 from hpelec.steps.loads.buildings import Feeder
-from hpelec.steps.loads.gather import HVAC, SEASONS, VEHICLE, Load
+from hpelec.steps.loads.gather import FIXED, HVAC, SEASONS, VEHICLE, Load
 from hpelec.steps.loads.measured import is_short
 from hpelec.steps.loads.methods import needed_A
 from hpelec.steps.loads.notes import POOLED, PRACTICE, Worked
 from hpelec.steps.loads.sheet import BUILDING, cited, row_VA
+from hpelec.steps.loads.standard import in_group
 
 
 def more_findings(worked: Worked) -> tuple[Finding, ...]:
@@ -29,6 +30,7 @@ def more_findings(worked: Worked) -> tuple[Finding, ...]:
         _optional_results_added,
         _record,
         _charger_setting,
+        _charger_as_fixed,
         _smaller_motor,
         _one_cooking_circuit,
     )
@@ -271,6 +273,30 @@ def _charger_setting(w: Worked) -> Iterator[Finding]:
             "mark the setting on it, and lock it as its clause asks",
             cited(rules_more.charger_setting_VA, w.edition),
         )
+
+
+def _charger_as_fixed(w: Worked) -> Iterator[Finding]:
+    """Before 2023 the clause of the fixed appliances does not leave chargers out by name."""
+    running = w.sheets["standard"].running
+    chargers = [x for x in running if x.category == VEHICLE and x.voltage_V > 120 and x.known]
+    group = [x for x in running if x.category == FIXED and in_group(x, w.edition)]
+    if w.edition >= 2023 or not chargers or w.chosen.method != "standard":
+        return
+    count = sum(x.quantity for x in group)
+    before, after = (
+        rules_appliances.fixed_factor(n, w.edition) for n in (count, count + sum(x.quantity for x in chargers))
+    )
+    if after == 1:
+        return
+    less_VA = sum(x.total_VA for x in group) * (before - after) + sum(x.total_VA for x in chargers) * (1 - after)
+    yield _open(
+        "charger-as-fixed",
+        ", ".join(x.id for x in chargers),
+        f"vehicle chargers in the standard method of {w.edition}",
+        f"counted in full; among the fixed appliances the load would be {_VA(less_VA)} less",
+        "the clause leaves them out by name from 2023 only: ask the authority before you use the lower number",
+        cited(rules_appliances.fixed_factor, w.edition),
+    )
 
 
 def _hvac_VA(running: tuple[Load, ...], season: str) -> float:

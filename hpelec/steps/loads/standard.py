@@ -205,6 +205,8 @@ def _motor_line(sheet: Sheet, running: list[Load]) -> None:
         return
     top = max(motors, key=lambda load: load.each_VA)
     addition_VA = rules_appliances.largest_motor_VA(load.each_VA for load in motors)
+    share = next((e.factor for e in sheet.lines if e.id == top.id and e.category == FIXED), None)
+    reduced = share is not None and share < 1
     sheet.add(
         "largest-motor",
         f"addition for the largest motor ({top.name})",
@@ -216,4 +218,5 @@ def _motor_line(sheet: Sheet, running: list[Load]) -> None:
         expression=f"0.25 x {show_number(top.each_VA)}",
         line_to_neutral=top.line_to_neutral,
         neutral_VA=rules_appliances.largest_motor_VA(load.each_VA for load in motors if load.line_to_neutral),
+        remark="of its full load, though it counts 75 percent above: some add half of it" if reduced else "",
     )
