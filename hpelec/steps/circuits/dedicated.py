@@ -76,8 +76,8 @@ class Sized:
 
 
 def present(rows: Iterable[Appliance] | Iterable[Heater]) -> list[Appliance | Heater]:
-    """Rows that are not removed, by id."""
-    return sorted((r for r in rows if r.status != "removed"), key=lambda r: r.id)
+    """Rows of the house itself that are not removed, by id; another building has circuits of its own."""
+    return sorted((r for r in rows if r.status != "removed" and not r.building), key=lambda r: r.id)
 
 
 def load_of(row: Appliance | Heater, voltage_V: float) -> float | None:
