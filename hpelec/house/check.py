@@ -32,11 +32,8 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
-<<<<<<< HEAD
         *_uses(house, at, incomplete),
-=======
         *check_loads(house, at, incomplete),
->>>>>>> loads
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
