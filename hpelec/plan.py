@@ -49,7 +49,10 @@ STEPS: tuple[Step, ...] = (
     Step("service", ("general", "service_site", "panels"), ("loads",)),
     Step(
         "coincidence",
-        ("general", "service_site", "use_settings", "appliances", "heaters", "draw_points", "uses", "panels"),
+        (
+            *("general", "service_site", "use_settings", "appliances", "heaters", "draw_points", "uses", "panels"),
+            "energy_managements",
+        ),
         ("loads", "hotwater", "service"),
     ),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),

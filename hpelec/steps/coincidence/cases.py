@@ -111,7 +111,7 @@ def _part(members: Sequence[LoadProcess], cases: Cases, step_A: float, *, up: bo
     steps: list[int] = []
     on: list[Array] = []
     starts: list[Array] = []
-    for load, (p, r) in zip(members, _held_apart(members, cases, shorter_min), strict=True):
+    for load, (p, r) in zip(members, held_apart(members, cases, shorter_min), strict=True):
         for amps, share in load.levels:
             k = rounded(amps, step_A)
             if k in steps and len(members) == 1:
@@ -129,7 +129,7 @@ def _part(members: Sequence[LoadProcess], cases: Cases, step_A: float, *, up: bo
     )
 
 
-def _held_apart(members: Sequence[LoadProcess], cases: Cases, shorter_min: float) -> list[tuple[Array, Array]]:
+def held_apart(members: Sequence[LoadProcess], cases: Cases, shorter_min: float) -> list[tuple[Array, Array]]:
     """On and starts of each member of an interlock: one at most runs, a start that finds another on is lost."""
     if len(members) == 1:
         return [on_and_starts(members[0], cases, shorter_min)]

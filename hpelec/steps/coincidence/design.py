@@ -10,6 +10,7 @@ from hpelec.house.model import House
 from hpelec.steps.coincidence import judge, law, rules_trip
 from hpelec.steps.coincidence.appliances import OWN, appliance_processes
 from hpelec.steps.coincidence.cases import Cases, household, largest_A
+from hpelec.steps.coincidence.control import control
 from hpelec.steps.coincidence.heater_sets import heater_sets
 from hpelec.steps.coincidence.heaters import heater_processes
 from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
@@ -58,6 +59,7 @@ def design(
         overload=overload,
         trip_years_slow=trip_years(trips, "slow"),
         trip_years_quick=trip_years(trips, "quick"),
+        control=control(house, everything, cases, STEP_A, found.up, marks, hotwater, notes),
         own_loads=sum(1 for p in everything if p.citation == OWN),
         working=tuple(notes.working),
         findings=tuple(notes.findings),
