@@ -11,10 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from hpelec.core.citing import cite
 from hpelec.core.editions import EDITIONS
-from hpelec.core.findings import Verdict
-from hpelec.core.working import line
 from hpelec.house.model import House
 from hpelec.house.sections import EnergyManagement
 from hpelec.steps.coincidence import law, rules, rules_control
@@ -29,7 +26,8 @@ from hpelec.steps.coincidence.admission import (
     units,
     with_group,
 )
-from hpelec.steps.coincidence.cases import Cases, held_apart, largest_A, law_of, on_and_starts, year
+from hpelec.steps.coincidence.cases import Cases, held_apart, largest_A, law_of, on_and_starts, parts, year
+from hpelec.steps.coincidence.control_notes import tell_control
 from hpelec.steps.coincidence.model_control import (
     ControlLevel,
     ControlResult,
@@ -128,11 +126,32 @@ def caught_up(
         for name, t in first.books.of.items()
         if rules_control.made_up_later(by_id[name].kind) and t.given_A < t.asked_A - 1e-12
     }
-    now, stretch = first, dict[str, float]()
-    for _ in range(ROUNDS if wanted else 0):
-        stretch = stretched(stretch, now.books, wanted)
-        now = limited(loads, cases, step_A, managements, stretch, background)
-    return now
+    if not wanted:
+        return first
+    now, stretch = first.books, dict[str, float]()
+    for _ in range(ROUNDS - 1):
+        stretch = stretched(stretch, now, wanted)
+        now = _books_only(loads, cases, step_A, managements, stretch, background)
+    return limited(loads, cases, step_A, managements, stretched(stretch, now, wanted), background)
+
+
+def _books_only(
+    loads: Sequence[LoadProcess],
+    cases: Cases,
+    step_A: float,
+    managements: Sequence[EnergyManagement],
+    stretch: Stretch,
+    background: law.Law,
+) -> Books:
+    """The books alone: the law of a group needs nothing of the other loads."""
+    of_group, of_service, _ = shares_of(loads, managements)
+    if of_service:
+        return limited(loads, cases, step_A, managements, stretch, background).books
+    books = Books(cases, step_A)
+    for management, members in of_group:
+        served = [longer(u, stretch) for u in units(members, _managed(members, (management,)), cases, step_A)]
+        group_law(served, law.steps_down(management.setpoint_A, step_A), books)
+    return books
 
 
 def control(
@@ -148,14 +167,11 @@ def control(
     """Everything on control for a house. before: the law over the year with interlocks alone; marks: levels to show."""
     managements = house.energy_managements
     free_loads = [replace(p, group="") for p in loads]
-    free = year(law_of(free_loads, cases, step_A), cases) if any(p.group for p in loads) else before
-    of_group, of_service, rest = shares_of(loads, managements)
-    if of_group or of_service:
-        background = law_of(rest, cases, step_A)
+    free, background = _without(loads, cases, step_A, managements, before)
+    now = later = Limited(before, Books(cases, step_A), None)
+    if background is not None:
         now = limited(loads, cases, step_A, managements, None, background)
         later = caught_up(loads, cases, step_A, managements, now, background)
-    else:
-        now = later = Limited(before, Books(cases, step_A), None)
     held = held_loads(loads, managements, now.books, later.books, water, house.service_site.voltage_V)
     recovery = recoveries(house, water, loads)
     tanks_A = [r.current_A for r in recovery]
@@ -173,8 +189,31 @@ def control(
         recovery_together_A=math.fsum(tanks_A),
         recovery_staggered_A=max(tanks_A, default=0.0),
     )
-    _tell(result, loads, managements, notes)
+    tell_control(result, loads, managements, notes)
     return result
+
+
+def _without(
+    loads: Sequence[LoadProcess],
+    cases: Cases,
+    step_A: float,
+    managements: Sequence[EnergyManagement],
+    before: law.Law,
+) -> tuple[law.Law, law.Law | None]:
+    """The law over the year without any control, and by case that of the loads that no management touches, if any does.
+
+    What no control touches at all is added up once for both.
+    """
+    of_group, of_service, rest = shares_of(loads, managements)
+    touched = {p.id for p in loads if p.group} | {p.id for _, m in of_group for p in m} | {p.id for p in of_service}
+    if not touched:
+        return before, None
+    base = law_of([p for p in loads if p.id not in touched], cases, step_A)
+    apart = [replace(p, group="") for p in loads if p.id in touched]
+    free = year(law.total(parts(apart, cases, step_A), base), cases)
+    if not (of_group or of_service):
+        return free, None
+    return free, law.total(parts([p for p in rest if p.id in touched], cases, step_A), base)
 
 
 def _largest(found: law.Law, without: float, step_A: float) -> float:
@@ -316,76 +355,3 @@ def _taken_off(loads: Sequence[LoadProcess], managements: Sequence[EnergyManagem
                 )
             )
     return tuple(rows)
-
-
-def _tell(
-    found: ControlResult,
-    loads: Sequence[LoadProcess],
-    managements: Sequence[EnergyManagement],
-    notes: Notes,
-) -> None:
-    """Working, assumptions and findings of control."""
-    for row in found.held:
-        expression = f"{row.asked_kWh:.4g} asked, {row.asked_kWh - row.held_kWh:.4g} when asked"
-        notes.working.append(
-            line(f"{row.load}: energy a year held back", expression, row.held_kWh, "kWh", rules_control.admitted_A)
-        )
-    for tank in found.recovery:
-        notes.working.append(
-            line(
-                f"{tank.heater}: hot again, started alone",
-                "volume x rise / power",
-                tank.alone_h,
-                "h",
-                rules_control.reheat_h,
-            )
-        )
-    if found.held:
-        notes.take(
-            "energy management",
-            "calls are met at once in the order of priority; a charger or tankless heater is turned down, others wait",
-            "delays, dead bands and least run times of a real one are not followed",
-        )
-    missing = sorted({p.managed_by for p in loads if p.managed_by} - {m.id for m in managements})
-    for name in missing:
-        notes.say(
-            "no-set-point",
-            name,
-            "an energy management has a set point",
-            Verdict.CANNOT_SAY,
-            cite(rules_control.admitted_A),
-            got="loads name it, no set point is given: it limits nothing here",
-            fix=f"add [[energy_managements]] with id = {name!r} to house.toml",
-        )
-    for management in managements:
-        _judge(management, found, notes)
-
-
-def _judge(management: EnergyManagement, found: ControlResult, notes: Notes) -> None:
-    """One energy management: does every load under it get what it asks for in the end?"""
-    rows = [r for r in found.held if r.management == management.id]
-    rule_words, by = "what an energy management holds back is made up", cite(rules_control.admitted_A)
-    if not rows:
-        notes.say(
-            "control", management.id, rule_words, Verdict.CANNOT_SAY, by,
-            got="no load names it: it has nothing to hold back",
-            fix=f"write {management.id} into the column managed_by of the loads that it switches",
-        )  # fmt: skip
-        return
-    lost = [r for r in rows if r.not_made_up_kWh > 0.01 * r.asked_kWh]
-    got = "; ".join(
-        f"{r.load}: {r.held_min / MIN_PER_H:.0f} h a year without, {r.limited_min / MIN_PER_H:.0f} h turned down, "
-        f"{r.held_kWh:.0f} kWh held back" + (f", {r.not_made_up_kWh:.0f} kWh never made up" if r in lost else "")
-        for r in rows
-    )
-    notes.say(
-        "control",
-        management.id,
-        rule_words,
-        Verdict.MISSES if any(r.largest_A > management.setpoint_A and r.held_kWh >= 0.99 * r.asked_kWh for r in rows)
-        else Verdict.CANNOT_SAY,
-        by,
-        got=got,
-        allowed=f"within {management.setpoint_A:g} A",
-        fix="odds from patterns of use: raise the set point, or give the load a better priority, if that is too much",
-    )  # fmt: skip

@@ -13,6 +13,7 @@ from hpelec.steps.coincidence.cases import Cases, household, largest_A
 from hpelec.steps.coincidence.control import control
 from hpelec.steps.coincidence.heater_sets import heater_sets
 from hpelec.steps.coincidence.heaters import heater_processes
+from hpelec.steps.coincidence.methods import methods
 from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.totals import hour_rows, level_row, levels, totals, trip_rows, trip_years
@@ -43,6 +44,8 @@ def design(
     judge.tell_total(found, most, loads.design_A, overload, notes)
     judge.judge(most, main, overload, trips, loads.design_A, everything, notes)
     marks = sorted({*levels(most), *([main] if main is not None and main < most else [])})
+    controlled = control(house, everything, cases, STEP_A, found.up, marks, hotwater, notes)
+    code = (loads.design_A, judge.CODE)
     return CoincidenceResult(
         edition=edition,
         loads=everything,
@@ -59,7 +62,8 @@ def design(
         overload=overload,
         trip_years_slow=trip_years(trips, "slow"),
         trip_years_quick=trip_years(trips, "quick"),
-        control=control(house, everything, cases, STEP_A, found.up, marks, hotwater, notes),
+        control=controlled,
+        methods=methods(house, hotwater, everything, cases, found, controlled, code, notes),
         own_loads=sum(1 for p in everything if p.citation == OWN),
         working=tuple(notes.working),
         findings=tuple(notes.findings),

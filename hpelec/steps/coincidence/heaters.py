@@ -50,7 +50,7 @@ def heater_processes(house: House, water: HotWaterResult, notes: Notes) -> list[
     """One process for each water heater that stays."""
     uses = {u.id: u for u in house.uses if u.of == "heater"}
     needs = {n.heater: n for n in water.heaters}
-    draws = _draws(house, water)
+    draws = draws_of(house, water)
     made = []
     for heater in house.heaters:
         if heater.status == "removed" or heater.id not in needs:
@@ -94,7 +94,7 @@ def _base(heater: Heater, amps: float) -> LoadProcess:
     )
 
 
-def _draws(house: House, water: HotWaterResult) -> dict[str, list[Draw]]:
+def draws_of(house: House, water: HotWaterResult) -> dict[str, list[Draw]]:
     """Draws by heater; the uses of a house are divided among its points of the same sort."""
     flows = {p.point: p.hot_flow_gpm for p in water.points}
     points = [p for p in house.draw_points if p.id in flows]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from hpelec.core.results import StepResult, told
-from hpelec.steps.coincidence.model_control import ControlResult
+from hpelec.steps.coincidence.model_control import ControlResult, MethodsResult
 from hpelec.steps.coincidence.process import LoadProcess
 
 __all__ = ["CoincidenceResult", "HeaterSet", "HourRow", "LevelRow", "LoadProcess", "TripRow"]
@@ -95,3 +95,4 @@ class CoincidenceResult(StepResult):
     trip_years_quick: float | None = told("the same for a quick breaker by practice")
     own_loads: int = told("loads whose use the user has told")
     control: ControlResult = told("the same house with its interlocks and energy managements at work")
+    methods: MethodsResult = told("other ways to count, side by side")

@@ -54,7 +54,7 @@ def normal_demand(groups: Sequence[Group], percent: float = 99.0) -> float:
 def idle_share(groups: Sequence[Group]) -> float:
     """Chance that no unit is on."""
     _checked(groups)
-    return math.prod((1 - p) ** n for n, p, q in groups if q > 0)
+    return float(math.prod((1 - p) ** n for n, p, q in groups if q > 0))
 
 
 @rule(
@@ -109,7 +109,7 @@ def curve_flow_L_s(
     low, high = row.number("least_sum_L_s"), row.number("most_sum_L_s")
     in_range("sum_L_s", sum_L_s, low=low, high=high)
     in_range("largest_L_s", largest_L_s, low=0, high=sum_L_s)
-    curve = row.number("a") * sum_L_s ** row.number("b") - row.number("c")
+    curve = float(row.number("a") * sum_L_s ** row.number("b") - row.number("c"))
     return min(max(curve, largest_L_s), sum_L_s)
 
 
