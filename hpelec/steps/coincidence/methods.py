@@ -228,7 +228,7 @@ def current_methods(
         ("Exact, 99 % of the year", p99, "how high the total is as a rule", "", exact),
         ("Exact, 99.9 % of the year", p999, "how high it is for 9 hours a year", "", exact),
         ("Exact, busiest hour, 99 %", busiest, "the evening or morning peak", "", exact),
-        ("Exact, 99 %, with control", control.p99_A, "the same house with its interlocks and set points", "", limited_by),
+        ("Exact, 99 %, with control", control.p99_A, "the same house, with interlock and set point", "", limited_by),
         ("Normal sum, 99 %", rules_methods.normal_demand(groups), "many small loads; too low for few large ones",
          "loads of one household taken as independent", cite(rules_methods.normal_demand)),
         ("Hunter's rule, loads alike", rules_methods.alike_demand(groups), "many loads of one sort",
