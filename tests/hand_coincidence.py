@@ -7,6 +7,7 @@ from typing import Any
 
 from hpelec.core.citing import Citation
 from hpelec.steps.coincidence.model import CoincidenceResult, HeaterSet, HourRow, LevelRow, TripRow
+from tests import hand_control
 from tests.adapters_coincidence import a_load
 
 
@@ -68,4 +69,6 @@ def coincidence(common: dict[str, Any], citation: Citation) -> CoincidenceResult
         trip_years_slow=None,
         trip_years_quick=400.0,
         own_loads=0,
+        control=hand_control.control(citation),
+        methods=hand_control.methods(citation),
     )

@@ -8,13 +8,14 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_coincidence import CoincidenceTables
+from hpelec.report.contents_control import ControlTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, BuildingTables, CoincidenceTables, AirTables):
+class Tables(PowerTables, BuildingTables, CoincidenceTables, ControlTables, AirTables):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

@@ -16,6 +16,7 @@ from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, meth
 from hpelec.report.coincidence_drawing import curve, heater_matrix
 from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
+from hpelec.report.control_drawing import current_bars, exceedance, flow_bars
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
 from hpelec.report.svg import Drawing
@@ -67,6 +68,9 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "coincidence": curve(plan.coincidence),
             "week": week(plan.coincidence),
             "heaters": heater_matrix(plan),
+            "control": exceedance(plan.coincidence),
+            "flow methods": flow_bars(plan),
+            "current methods": current_bars(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
