@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from hpelec.report.contents_base import Shown, words
 from hpelec.report.tables import Column, Grid
+from hpelec.steps.coincidence.set_points import set_point_rows
 from hpelec.steps.coincidence.words import period_words
 
 
@@ -62,6 +63,19 @@ class ControlTables(Shown):
         if years is None and set_A is not None and level <= set_A and hours > 0:
             return "not worked out"
         return period_words(years)
+
+    def set_points(self) -> Grid:
+        """What a set point on the whole service would ask."""
+        return self.grid(
+            "What a set point on the whole service would ask of the loads that can wait",
+            set_point_rows(self.plan.house, self.plan.coincidence),
+            Column("Set point", lambda r: r.set_A, "A", 0),
+            Column("Largest total", lambda r: r.largest_A, "A", 0),
+            Column("p99", lambda r: r.p99_A, "A", 1),
+            Column("Other loads above it, hours a year", lambda r: r.over_hours, "", 3),
+            Column("Held back or turned down, hours a year", lambda r: r.held_min / 60, "", 1),
+            Column("Energy that waits", lambda r: r.held_kWh, "kWh", 0),
+        )
 
     def recoveries(self) -> Grid:
         """Storage heaters after an outage."""

@@ -175,13 +175,15 @@ def control(
     held = held_loads(loads, managements, now.books, later.books, water, house.service_site.voltage_V)
     recovery = recoveries(house, water, loads)
     tanks_A = [r.current_A for r in recovery]
+    service_set = min((m.setpoint_A for m in managements if m.kind == "service"), default=None)
+    marks = sorted({*marks, *([] if service_set is None else [service_set])})
     result = ControlResult(
         levels=tuple(_level(level, free, before, now, later, step_A) for level in marks),
         held=held,
         locked=locked_loads(loads, cases),
         recovery=recovery,
         taken_off=_taken_off(loads, managements),
-        service_set_A=min((m.setpoint_A for m in managements if m.kind == "service"), default=None),
+        service_set_A=service_set,
         free_largest_A=largest_A(free_loads),
         largest_A=_largest(now.year, largest_A(loads), step_A),
         free_p99_A=float(law.percentile_steps(free.above, 99)) * step_A,
