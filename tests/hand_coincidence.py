@@ -14,10 +14,11 @@ def _level(amps: float, years: float | None) -> LevelRow:
     return LevelRow(
         level_A=amps,
         hours_per_year=100 / amps,
+        hours_per_year_at_least=90 / amps,
         events_per_year=0.0 if years is None else 1 / years,
         mean_min=None if years is None else 3.5,
         return_years=years,
-        return_years_at_most=None if years is None else 2 * years,
+        return_years_rounded_down=None if years is None else 2 * years,
         return_years_strangers=None if years is None else 5 * years,
     )
 

@@ -304,9 +304,9 @@ def test_result_of_an_example_hangs_together(name: str) -> None:
     assert found.code_A == plan.loads.design_A, "probability must not lower the load of the code"
     assert found.largest_A >= found.p999_A >= found.mean_A > 0
     for row in found.curve:
-        if row.return_years is not None and row.return_years_at_most is not None:
-            share_up, share_down = row.events_per_year, 1 / row.return_years_at_most
-            assert share_up > 0 and share_down > 0
+        assert 0 <= row.hours_per_year_at_least <= row.hours_per_year <= 8760
+        if row.return_years is not None and row.return_years > 1:  # rare levels: rounding down makes them rarer
+            assert row.return_years_rounded_down is None or row.return_years_rounded_down >= row.return_years
     assert [r.hour for r in found.hours] == list(range(24))
     for h in found.hours:
         assert h.p50_A <= h.p95_A <= h.p99_A <= h.p999_A <= found.largest_A + len(found.loads) * found.step_A

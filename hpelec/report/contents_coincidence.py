@@ -46,9 +46,10 @@ class CoincidenceTables(Shown):
             self.plan.coincidence.curve,
             Column("Above", lambda r: f"{r.level_A:g} A"),
             Column("Passed", lambda r: period_words(r.return_years)),
-            Column("Currents rounded down", lambda r: period_words(r.return_years_at_most)),
+            Column("Currents rounded down", lambda r: period_words(r.return_years_rounded_down)),
             Column("Were the loads independent", lambda r: period_words(r.return_years_strangers)),
             Column("Hours a year", lambda r: r.hours_per_year, "", 3),
+            Column("At least", lambda r: r.hours_per_year_at_least, "", 3),
             Column("Minutes each", lambda r: r.mean_min, "", 1),
         )
 

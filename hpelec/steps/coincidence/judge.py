@@ -175,8 +175,8 @@ def _judge_main(
         RULE_MAIN,
         Verdict.CANNOT_SAY,
         cite(rules.return_years),
-        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; a slow main then trips {slow}, "
-        f"a quick one {quick}; everything on at once takes {most_A:.0f} A",
+        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; the same loads hold it until a "
+        f"slow main trips: {slow}, until a quick one does: {quick}; everything on at once takes {most_A:.0f} A",
         allowed=f"<= {main_A:g} A",
         fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
     )

@@ -67,10 +67,11 @@ def level_row(found: Totals, level_A: float) -> LevelRow:
     return LevelRow(
         level_A=level_A,
         hours_per_year=above * HOURS_PER_YEAR,
+        hours_per_year_at_least=float(law.at(found.down.above, index)) * HOURS_PER_YEAR,
         events_per_year=ups * HOURS_PER_YEAR,
         mean_min=rules.mean_above_min(above, ups),
         return_years=rules.return_years(ups),
-        return_years_at_most=rules.return_years(float(law.at(found.down.ups, index))),
+        return_years_rounded_down=rules.return_years(float(law.at(found.down.ups, index))),
         return_years_strangers=rules.return_years(float(law.at(found.alone.ups, index))),
     )
 
