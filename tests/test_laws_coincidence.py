@@ -22,7 +22,7 @@ from hpelec.house.read import read_house
 from hpelec.house.rows import APPLIANCE_KINDS, FIXTURES, USE_PROFILES, Use
 from hpelec.house.write import write_house
 from hpelec.plan import design
-from hpelec.steps.coincidence import cases, heaters, law, patterns, rules, rules_trip, totals, week
+from hpelec.steps.coincidence import cases, heaters, law, patterns, present, rules, rules_trip, totals, week
 from hpelec.steps.coincidence.design import design as step
 from hpelec.steps.coincidence.words import period_words
 from tests.adapters_coincidence import a_load
@@ -334,6 +334,26 @@ def test_a_tankless_heater_draws_by_flow_and_never_more_than_its_rating() -> Non
     point = min(p.hot_flow_gpm for p in plan.hotwater.points if p.heater == "tankless")
     kW = 0.146536 * point * need.rise_dF
     assert 0 <= least - kW * 1000 / 240 <= heaters.STEP_A or len(heater.levels) == heaters.MOST_LEVELS
+
+
+def test_what_is_on_while_a_level_is_passed_equals_enumeration() -> None:
+    loads = [a_load("a", 20, 0.3, 60), a_load("b", 30, 0.2, 60), a_load("c", 25, 0.1, 120, group="g")]
+    loads += [a_load("d", 40, 0.2, 30, group="g"), replace(a_load("e", 5, 0), always_on=True)]
+    locked = dict(zip("cd", rules.interlocked_shares([0.2, 0.1]), strict=True))
+    duty = {"a": 0.3, "b": 0.2}
+    total, on = 0.0, dict.fromkeys("abcd", 0.0)
+    for a, b, g in itertools.product((0, 1), (0, 1), ("", "c", "d")):
+        chance = math.prod(p if s else 1 - p for s, p in zip((a, b), duty.values(), strict=True))
+        chance *= locked.get(g, 1 - sum(locked.values()))
+        if 20 * a + 30 * b + {"": 0, "c": 25, "d": 40}[g] + 5 > 50:
+            total += chance
+            for name, here in (("a", a), ("b", b), ("c", g == "c"), ("d", g == "d")):
+                on[name] += chance * here
+    rows = {r.load: r for r in present.present_above(loads, cases.strangers(), 50.0)}
+    for name, share in on.items():
+        assert math.isclose(rows[name].on_share_above, share / total, rel_tol=1e-9), name
+    assert rows["e"].on_share_above == 1 and math.isclose(rows["c"].on_share, locked["c"])
+    assert present.present_above(loads, cases.strangers(), 500.0) == ()
 
 
 def test_an_interlock_shows_in_the_sets_of_heaters() -> None:

@@ -9,7 +9,7 @@ from hpelec.core.errors import RangeError
 from hpelec.house.model import House
 from hpelec.steps.coincidence import judge, law, rules_trip
 from hpelec.steps.coincidence.appliances import OWN, appliance_processes
-from hpelec.steps.coincidence.cases import Cases, household, largest_A
+from hpelec.steps.coincidence.cases import Cases, household, household_settings, largest_A
 from hpelec.steps.coincidence.heater_sets import heater_sets
 from hpelec.steps.coincidence.heaters import heater_processes
 from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
@@ -32,7 +32,9 @@ def design(
     heaters = heater_processes(house, hotwater, notes)
     rest = appliance_processes(house, loads, notes)
     everything = (*rest, *heaters)
-    cases = household(*judge.household_settings(house.use_settings, notes))
+    share, factor = household_settings(house.use_settings)
+    judge.tell_household(share, factor, notes)
+    cases = household(share, factor)
     found, most = totals(everything, cases, STEP_A), largest_A(everything)
     main = service.main_A if service.main_A is not None else service.rating_A
     overload = None if main is None else level_row(found, main)

@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from hpelec.core.citing import Citation, cite, weakest
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
-from hpelec.house.sections import UseSettings
 from hpelec.steps.coincidence import law, patterns, rules, rules_trip
 from hpelec.steps.coincidence.appliances import OWN
 from hpelec.steps.coincidence.model import LevelRow, LoadProcess, TripRow
@@ -20,20 +19,14 @@ CODE = Citation("NFPA 70", "Article 220, calculated loads", "2017-2026", "memory
 RULE_MAIN = "the main carries what really runs together"
 
 
-def household_settings(settings: UseSettings, notes: Notes) -> tuple[float, float]:
-    """Share of busy hours at home, and how much busier they are: the user's own, or the defaults, told."""
-    share, factor = patterns.constant("busy_share"), patterns.constant("busy_factor")
-    if settings.busy_share_percent is not None:
-        share = settings.busy_share_percent / 100
-    if settings.busy_factor is not None:
-        factor = settings.busy_factor
+def tell_household(share: float, factor: float, notes: Notes) -> None:
+    """How far the loads of the household come together."""
     notes.take(
         "house.toml, use",
         f"loads that people switch on start when someone is awake at home, {factor:g} times as often in the "
         f"{share:.0%} busiest of these hours",
         "one family, one morning: its loads are not independent; the curve shows what this changes",
     )
-    return share, factor
 
 
 def tell_model(notes: Notes) -> None:
