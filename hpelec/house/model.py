@@ -81,7 +81,6 @@ class House:
     envelope: Envelope
     service_site: ServiceSite
     water: WaterSettings
-    use_settings: UseSettings
     routing: Routing
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
@@ -89,7 +88,6 @@ class House:
     appliances: tuple[Appliance, ...]
     heaters: tuple[Heater, ...]
     draw_points: tuple[DrawPoint, ...]
-    uses: tuple[Use, ...]
     rooms: tuple[Room, ...]
     openings: tuple[Opening, ...]
     fixed: tuple[FixedItem, ...]
@@ -98,6 +96,8 @@ class House:
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]
+    uses: tuple[Use, ...] = ()
+    use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:
