@@ -66,6 +66,7 @@ def coincidence(common: dict[str, Any], citation: Citation) -> CoincidenceResult
         code_A=110.0,
         main_A=125.0,
         overload=_level(125, 3.0),
+        overload_years_even_legs=7.0,
         trip_years_slow=None,
         trip_years_quick=400.0,
         own_loads=0,

@@ -336,6 +336,33 @@ def test_a_tankless_heater_draws_by_flow_and_never_more_than_its_rating() -> Non
     assert 0 <= least - kW * 1000 / 240 <= heaters.STEP_A or len(heater.levels) == heaters.MOST_LEVELS
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_even_legs_are_overloaded_less_often(name: str) -> None:
+    found = planned(name).coincidence
+    assert found.overload is not None and found.overload.return_years is not None
+    assert found.overload_years_even_legs is None or found.overload_years_even_legs > found.overload.return_years
+
+
+def test_heaters_that_exceed_the_main_by_themselves_miss() -> None:
+    house = starter()
+    large = tuple(
+        replace(house.heaters[0], id=f"t{i}", kind="tankless", volume_gal=0.0, power_VA=24000.0) for i in range(3)
+    )
+    points = tuple(replace(house.draw_points[0], id=f"p{i}", heater=f"t{i}", flow_gpm=5.0) for i in range(3))
+    plan = design(house, only=("service", "hotwater"))
+    water = design(house.changed(heaters=large, draw_points=points), only=("hotwater",)).hotwater
+    service = replace(plan.service, main_A=200.0)
+    heavy = house.changed(heaters=large, draw_points=points)
+    found = step(heavy, 2023, loads=plan.loads, hotwater=water, service=service)
+    told = next(f for f in found.findings if f.id == "coincidence-heaters-together")
+    full = sum(p.current_A for p in found.loads if p.kind == "tankless")
+    assert full > 200 and told.verdict is Verdict.MISSES
+    locked = heavy.changed(heaters=tuple(replace(h, interlock="one") for h in large))
+    calm = step(locked, 2023, loads=plan.loads, hotwater=water, service=service)
+    told = next(f for f in calm.findings if f.id == "coincidence-heaters-together")
+    assert told.verdict is Verdict.MEETS
+
+
 def test_what_is_on_while_a_level_is_passed_equals_enumeration() -> None:
     loads = [a_load("a", 20, 0.3, 60), a_load("b", 30, 0.2, 60), a_load("c", 25, 0.1, 120, group="g")]
     loads += [a_load("d", 40, 0.2, 30, group="g"), replace(a_load("e", 5, 0), always_on=True)]

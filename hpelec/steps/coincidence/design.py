@@ -14,7 +14,7 @@ from hpelec.steps.coincidence.heater_sets import heater_sets
 from hpelec.steps.coincidence.heaters import heater_processes
 from hpelec.steps.coincidence.model import CoincidenceResult, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
-from hpelec.steps.coincidence.totals import hour_rows, level_row, levels, totals, trip_rows, trip_years
+from hpelec.steps.coincidence.totals import even_legs_years, hour_rows, level_row, levels, totals, trip_rows, trip_years
 from hpelec.steps.hotwater.model import HotWaterResult
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service.model import ServiceResult
@@ -42,7 +42,10 @@ def design(
     judge.tell_model(notes)
     judge.tell_loads(everything, notes)
     judge.tell_total(found, most, loads.design_A, overload, notes)
-    judge.judge(most, main, overload, trips, loads.design_A, everything, notes)
+    even = None if main is None else even_legs_years(everything, cases, STEP_A, main)
+    judge.judge(most, main, overload, trips, even, loads.design_A, everything, notes)
+    sets = heater_sets(heaters, rest, cases, STEP_A, main, house.panels)
+    judge.judge_sets(sets, main, notes)
     marks = sorted({*levels(most), *([main] if main is not None and main < most else [])})
     return CoincidenceResult(
         edition=edition,
@@ -51,13 +54,14 @@ def design(
         hours=hour_rows(found),
         curve=tuple(level_row(found, level) for level in marks),
         trips=trips,
-        sets=heater_sets(heaters, rest, cases, STEP_A, main, house.panels),
+        sets=sets,
         mean_A=float(law.mean_steps(found.up.above)) * STEP_A,
         p999_A=float(law.percentile_steps(found.up.above, 99.9)) * STEP_A,
         largest_A=most,
         code_A=loads.design_A,
         main_A=main,
         overload=overload,
+        overload_years_even_legs=even,
         trip_years_slow=trip_years(trips, "slow"),
         trip_years_quick=trip_years(trips, "quick"),
         own_loads=sum(1 for p in everything if p.citation == OWN),

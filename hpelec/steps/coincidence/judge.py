@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hpelec.core.citing import Citation, cite, weakest
+from hpelec.core.citing import OUR_OWN, Citation, cite, weakest
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
 from hpelec.steps.coincidence import law, patterns, rules, rules_trip
 from hpelec.steps.coincidence.appliances import OWN
-from hpelec.steps.coincidence.model import LevelRow, LoadProcess, TripRow
+from hpelec.steps.coincidence.model import HeaterSet, LevelRow, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.process import HOURS, HOURS_PER_YEAR, MIN_PER_H
 from hpelec.steps.coincidence.totals import Totals, trip_years
@@ -104,6 +104,7 @@ def judge(
     main_A: float | None,
     overload: LevelRow | None,
     trips: Sequence[TripRow],
+    even_legs_years: float | None,
     code_A: float,
     loads: Sequence[LoadProcess],
     notes: Notes,
@@ -118,7 +119,7 @@ def judge(
         got=f"the code's load of {code_A:.1f} A sizes the service; what stands here is advice beside it",
         fix="",
     )
-    _judge_main(most_A, main_A, overload, trips, notes)
+    _judge_main(most_A, main_A, overload, trips, even_legs_years, notes)
     weak = [p for p in loads if p.citation.accuracy in ("memory", "common practice") and p.citation != OWN]
     if weak:
         by_size = sorted(weak, key=lambda p: (-p.current_A, p.id))
@@ -135,7 +136,12 @@ def judge(
 
 
 def _judge_main(
-    most_A: float, main_A: float | None, overload: LevelRow | None, trips: Sequence[TripRow], notes: Notes
+    most_A: float,
+    main_A: float | None,
+    overload: LevelRow | None,
+    trips: Sequence[TripRow],
+    even_legs_years: float | None,
+    notes: Notes,
 ) -> None:
     if main_A is None or overload is None:
         notes.say(
@@ -169,9 +175,30 @@ def _judge_main(
         Verdict.CANNOT_SAY,
         cite(rules.return_years),
         got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; the same loads hold it until a "
-        f"slow main trips: {slow}, until a quick one does: {quick}; everything on at once takes {most_A:.0f} A",
+        f"slow main trips: {slow}, until a quick one does: {quick}; with 120 V loads shared evenly by the legs "
+        f"{period_words(even_legs_years)}; everything on at once takes {most_A:.0f} A",
         allowed=f"<= {main_A:g} A",
         fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
+    )
+
+
+def judge_sets(sets: Sequence[HeaterSet], main_A: float | None, notes: Notes) -> None:
+    """Water heaters that nothing keeps apart stay, by themselves, within the main and their panel."""
+    if not sets or main_A is None:
+        return
+    over = [row for row in sets if row.verdict.startswith("no:")]
+    free = [row for row in sets if not row.verdict.startswith("never")]
+    shown = max(over or free, key=lambda row: (row.together_A, row.heaters))
+    panel = "" if shown.panel_left_A is None else f", {shown.panel} {shown.panel_left_A + shown.together_A:g} A"
+    notes.say(
+        "heaters-together",
+        " + ".join(shown.heaters),
+        "water heaters that nothing keeps apart stay within the main and their panel",
+        Verdict.MISSES if over else Verdict.MEETS,
+        OUR_OWN,
+        got=f"{shown.together_A:.1f} A at full current, {shown.hours_per_year:.0f} h a year together",
+        allowed=f"<= main {main_A:g} A{panel}",
+        fix="an interlock, energy management, a smaller heater or a tank",
     )
 
 

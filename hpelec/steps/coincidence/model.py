@@ -88,6 +88,10 @@ class CoincidenceResult(StepResult):
     code_A: float = told("load by the code, which sizes the service")
     main_A: float | None = told("main overcurrent device; none when the service names none")
     overload: LevelRow | None = told("how often and how long the main is loaded above its rating; none without a main")
+    overload_years_even_legs: float | None = told(
+        "mean years between overloads of the main if the two legs shared the 120 V loads evenly; none when never, or "
+        "without a main"
+    )
     trip_years_slow: float | None = told(
         "mean years between trips of a main as slow as its standard allows; none when it never trips or is not known"
     )

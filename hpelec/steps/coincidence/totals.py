@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpelec.steps.coincidence import law, rules, rules_trip
 from hpelec.steps.coincidence.cases import Cases, by_hour, largest_A, law_of, strangers, year
@@ -16,6 +16,7 @@ TRIP_STEP_A = 1.0
 MULTIPLES = (1.1, 1.35, 1.6, 2.0, 2.5, 3.0)
 """Multiples of the rating at which a trip is looked for."""
 CURVE_ROWS = 24
+LEG_V = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +75,18 @@ def level_row(found: Totals, level_A: float) -> LevelRow:
         return_years_rounded_down=rules.return_years(float(law.at(found.down.ups, index))),
         return_years_strangers=rules.return_years(float(law.at(found.alone.ups, index))),
     )
+
+
+def even_legs_years(loads: Sequence[LoadProcess], cases: Cases, step_A: float, main_A: float) -> float | None:
+    """Return period of an overload if the 120 V loads were shared evenly by the legs: each with half its current."""
+    halved = [_halved(p) if p.voltage_V == LEG_V else p for p in loads]
+    found = year(law_of(halved, cases, step_A), cases)
+    return rules.return_years(float(law.at(found.ups, law.steps_down(main_A, step_A) + 1)))
+
+
+def _halved(load: LoadProcess) -> LoadProcess:
+    levels_A = tuple((amps / 2, share) for amps, share in load.levels)
+    return replace(load, current_A=load.current_A / 2, levels=levels_A)
 
 
 def levels(largest: float) -> tuple[float, ...]:
