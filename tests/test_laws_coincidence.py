@@ -461,6 +461,14 @@ def test_a_load_without_nameplate_is_left_out_and_said() -> None:
     assert any(f.id == "coincidence-nameplate" and f.place == "range" for f in found.findings)
 
 
+def test_a_very_large_house_gets_a_coarser_grid() -> None:
+    house = starter()
+    many = replace(house.appliances[2], id="many", kind="vehicle_charger", quantity=100, power_VA=11_500.0)
+    found = changed(house, appliances=(many,))
+    assert found.step_A > 0.5 and found.largest_A / found.step_A <= cases.MOST_STEPS
+    assert len(found.loads) >= 100
+
+
 def test_quantity_makes_as_many_loads() -> None:
     house = starter()
     rows = (replace(house.appliances[1], quantity=3), *house.appliances[2:])

@@ -72,7 +72,7 @@ class CoincidenceTables(Shown):
     def trips(self) -> Grid:
         """Overloads that last until the main trips."""
         return self.grid(
-            "Overloads that the same loads hold until the main trips",
+            "Overloads that the same loads hold until the main trips (totals reached once in 10,000 years or oftener)",
             self.plan.coincidence.trips,
             Column("Main", lambda r: r.breaker),
             Column("Times its rating", lambda r: r.multiple, "", 2),

@@ -24,6 +24,8 @@ from hpelec.steps.coincidence.process import HOURS, MIN_PER_H, LoadProcess
 
 MOST_ON = 0.95
 """A load is not pressed into the busy hours beyond this share of their time."""
+MOST_STEPS = 1500
+"""A very large house gets a coarser grid, so that it is designed in a moment; the result tells the grid."""
 NEVER_OFF = 1 - 1e-12
 """Share of the time of an interlocked load that never stops, kept below 1 for the odds."""
 
@@ -193,6 +195,14 @@ def largest_A(loads: Iterable[LoadProcess]) -> float:
         name = f"group {load.group}" if load.group else f"load {load.id}"
         groups[name] = max(groups.get(name, 0.0), load.current_A)
     return math.fsum(groups.values())
+
+
+def grid_A(most_A: float, finest_A: float) -> float:
+    """Grid for a total of up to most_A: the finest, doubled until it has no more than MOST_STEPS steps."""
+    step = finest_A
+    while most_A / step > MOST_STEPS:
+        step *= 2
+    return step
 
 
 def law_of(

@@ -167,7 +167,7 @@ def _judge_main(
         )
         return
     last = f"{overload.mean_min:.0f} min each" if overload.mean_min is not None else "no time"
-    slow, quick = (period_words(trip_years(trips, b)) for b in rules_trip.BREAKERS)
+    slow, quick = (_trip_words(trip_years(trips, b)) for b in rules_trip.BREAKERS)
     notes.say(
         "main-overload",
         "main",
@@ -180,6 +180,10 @@ def _judge_main(
         allowed=f"<= {main_A:g} A",
         fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
     )
+
+
+def _trip_words(years: float | None) -> str:
+    return "hardly ever, if at all" if years is None else period_words(years)
 
 
 def judge_sets(sets: Sequence[HeaterSet], main_A: float | None, notes: Notes) -> None:

@@ -93,7 +93,7 @@ class CoincidenceResult(StepResult):
         "without a main"
     )
     trip_years_slow: float | None = told(
-        "mean years between trips of a main as slow as its standard allows; none when it never trips or is not known"
+        "mean years between trips of a main as slow as its standard allows; none: over 10,000 years, or not known"
     )
     trip_years_quick: float | None = told("the same for a quick breaker by practice")
     own_loads: int = told("loads whose use the user has told")

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from hpelec.core.results import told
 from hpelec.steps.coincidence import law
-from hpelec.steps.coincidence.cases import Cases, grouped, part_without
+from hpelec.steps.coincidence.cases import Cases, grid_A, grouped, largest_A, part_without
 from hpelec.steps.coincidence.process import LoadProcess
 
-STEP_A = 1.0
+FINEST_A = 1.0
 MOST = 10
 """Loads looked at, the largest first: a small one that is on says little about an overload."""
 
@@ -32,18 +32,18 @@ def present_above(loads: Sequence[LoadProcess], cases: Cases, level_A: float) ->
     Above and without one load, less above, is above with it: the law is added up once without each of them.
     """
     large = sorted(loads, key=lambda p: (-p.current_A, p.id))[:MOST]
-    groups = grouped(loads)
-    parts = {name: part_without(members, None, cases, STEP_A)[0] for name, members in groups.items()}
+    groups, step = grouped(loads), grid_A(largest_A(loads), FINEST_A)
+    parts = {name: part_without(members, None, cases, step)[0] for name, members in groups.items()}
     named = {load: next(n for n, members in groups.items() if load in members) for load in large}
     small = law.total([p for n, p in parts.items() if n not in named.values()], law.nothing((1, 1, 1)))
     big = {n: p for n, p in parts.items() if n in named.values()}
-    index = law.steps_down(level_A, STEP_A) + 1
+    index = law.steps_down(level_A, step) + 1
     total = float((cases.weights * law.at(law.total(big.values(), small).above, index)).sum())
     if total <= 0:
         return ()
     rows = []
     for load in large:
-        left, off = part_without(groups[named[load]], load, cases, STEP_A)
+        left, off = part_without(groups[named[load]], load, cases, step)
         others = [p for n, p in big.items() if n != named[load]] + ([left] if left.steps else [])
         without = float((cases.weights * off * law.at(law.total(others, small).above, index)).sum())
         rows.append(

@@ -15,6 +15,7 @@ TRIP_STEP_A = 1.0
 """Grid for the runs cut short: coarser, since only a few levels are read; currents are rounded up as everywhere."""
 MULTIPLES = (1.1, 1.35, 1.6, 2.0, 2.5, 3.0)
 """Multiples of the rating at which a trip is looked for."""
+RAREST_YEARS = 10_000.0
 CURVE_ROWS = 24
 LEG_V = 120.0
 
@@ -99,18 +100,20 @@ def levels(largest: float) -> tuple[float, ...]:
     return tuple(i * step for i in range(1, math.ceil(largest / step - 1e-9)))
 
 
-def trip_rows(loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tuple[TripRow, ...]:
+def trip_rows(found: Totals, loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tuple[TripRow, ...]:
     """Overloads held by the same loads for as long as a slow and a quick breaker take to trip.
 
+    Levels that are reached at all less than once in RAREST_YEARS are left out: none of these inputs carries that far.
     Left out, so that the truth may be worse: heat left from an overload before, and loads that relieve each other.
     """
     rows, most = [], largest_A(loads)
     for breaker in rules_trip.BREAKERS:
         for multiple in MULTIPLES:
             minutes = rules_trip.trip_min(main_A, multiple, breaker)
-            if minutes is None or multiple * main_A > most:
+            reached = float(law.at(found.up.ups, law.steps_up(multiple * main_A, found.step_A)))
+            if minutes is None or multiple * main_A > most or reached * HOURS_PER_YEAR * RAREST_YEARS < 1:
                 continue
-            ups = _held_per_h(loads, cases, multiple * main_A, minutes)
+            ups = _held_per_h(loads, cases, max(TRIP_STEP_A, found.step_A), multiple * main_A, minutes)
             rows.append(
                 TripRow(
                     breaker=breaker,
@@ -124,13 +127,13 @@ def trip_rows(loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tupl
     return tuple(rows)
 
 
-def _held_per_h(loads: Sequence[LoadProcess], cases: Cases, level_A: float, minutes: float) -> float:
+def _held_per_h(loads: Sequence[LoadProcess], cases: Cases, step_A: float, level_A: float, minutes: float) -> float:
     """How often an hour the same loads hold a level for so long."""
     lasting = [p for p in loads if p.always_on or p.weather_duty or p.run_min > minutes]
-    if largest_A(lasting) < level_A - len(loads) * TRIP_STEP_A:
+    if largest_A(lasting) < level_A - len(loads) * step_A:
         return 0.0  # not even all that run so long reach it, rounded up: no need to add them
-    held = year(law_of(loads, cases, TRIP_STEP_A, shorter_min=minutes), cases)
-    return float(law.at(held.ups, law.level_index(level_A, TRIP_STEP_A, held.top)))
+    held = year(law_of(loads, cases, step_A, shorter_min=minutes), cases)
+    return float(law.at(held.ups, law.level_index(level_A, step_A, held.top)))
 
 
 def trip_years(rows: Sequence[TripRow], breaker: str) -> float | None:
