@@ -559,6 +559,20 @@ def test_example_weeks_have_the_mean_of_the_law() -> None:
     assert abs(np.mean(weeks) - exact) < 4 * np.std(weeks, ddof=1) / math.sqrt(12) + 0.03 * exact
 
 
+def test_the_household_states_come_nearer_to_simulated_weeks_than_independence() -> None:
+    """Weeks by the minute, in which runs outlast the hour and its state: the law with states is an upper view."""
+    steady = [p for p in planned("saltreed-bend").coincidence.loads if not p.weather_duty]
+    totals_A = np.stack([week.example_week(steady, seed=s).current_A.sum(axis=0) for s in range(60)])
+    family, apart = cases.household(*cases.household_settings(starter().use_settings)), cases.strangers()
+    with_states, without = (cases.year(cases.law_of(steady, c, 0.1), c) for c in (family, apart))
+    for level in (40, 50):
+        shares = (totals_A > level).mean(axis=1)
+        seen, error = shares.mean(), shares.std(ddof=1) / math.sqrt(60)
+        index = level * 10 + 1
+        assert seen > 1.5 * without.above[index] + 3 * error, "independence must be seen to be too hopeful"
+        assert 0.5 * with_states.above[index] < seen < with_states.above[index] + 3 * error
+
+
 # --- bad input
 
 

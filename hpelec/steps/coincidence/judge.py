@@ -35,6 +35,10 @@ def tell_model(notes: Notes) -> None:
         ("a 120 V load counts with its whole current, all of them on the same leg", "an upper view: the legs differ"),
         ("water heaters work at the coldest day's mains temperature all year", "an upper view"),
         ("the weather is one of four states, the same for every climate", "a rough year; give the use in use.csv"),
+        (
+            "a run stays in the state of the household that it began in",
+            "an upper view: a long run may outlast a busy hour, and the loads then meet less often",
+        ),
         ("all runs of a load are equally long", "only how long an overload lasts depends on it"),
         ("energy management limits nothing here", "the answer is that of the house without control"),
     )
