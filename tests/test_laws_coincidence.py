@@ -383,6 +383,35 @@ def test_what_is_on_while_a_level_is_passed_equals_enumeration() -> None:
     assert present.present_above(loads, cases.strangers(), 500.0) == ()
 
 
+def test_a_tankless_heater_is_the_exact_sum_of_its_points_cut_off_at_its_rating() -> None:
+    house = starter()
+    heater = replace(house.heaters[0], kind="tankless", volume_gal=0.0, power_VA=24_000.0)
+    first, second = (replace(house.draw_points[0], id=f"p{i}", flow_gpm=flow) for i, flow in enumerate((1.0, 2.5)))
+    uses = tuple(
+        Use(id=f"p{i}", of="point", starts_per_day=n, run_min=6.0, profile="flat") for i, n in enumerate((24.0, 48.0))
+    )
+    plan = design(house.changed(heaters=(heater,), draw_points=(first, second), uses=uses), only=("coincidence",))
+    need, hot = plan.hotwater.heaters[0], {p.point: p.hot_flow_gpm for p in plan.hotwater.points}
+    amps = [0.146536 * hot[f"p{i}"] * need.rise_dF * 1000 / 240 for i in range(2)]
+    assert sum(amps) > 100, "the two together must want more than the heater has"
+    found = next(p for p in plan.coincidence.loads if p.id == heater.id)
+    p, q = 0.1, 0.2
+    busy = p + q - p * q
+    expected = [(amps[0], p * (1 - q)), (amps[1], q * (1 - p)), (100.0, p * q)]
+    for (got_A, got), (want_A, want) in zip(found.levels, expected, strict=True):
+        assert 0 <= got_A - want_A <= heaters.STEP_A + 1e-6 and math.isclose(got, want / busy, rel_tol=1e-9)
+    assert math.isclose(found.starts_per_h[0], 1.0 * (1 - q) + 2.0 * (1 - p), rel_tol=1e-9)
+    assert math.isclose(found.run_min, 60 * busy / found.starts_per_h[0], rel_tol=1e-9)
+
+
+def test_a_switched_load_without_run_length_is_said() -> None:
+    house = starter()
+    fan = replace(house.appliances[1], id="erv", kind="ventilator")
+    found = changed(house, appliances=(fan,), uses=(Use(id="erv", of="appliance", starts_per_day=2.0),))
+    assert any(f.id == "coincidence-run-length" for f in found.findings)
+    assert next(p for p in found.loads if p.id == "erv").always_on
+
+
 def test_an_interlock_shows_in_the_sets_of_heaters() -> None:
     rows = {r.heaters: r for r in planned("wintermoss-hill").coincidence.sets}
     both = rows["sinkheater", "tankless"]
