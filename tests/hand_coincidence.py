@@ -15,10 +15,11 @@ def _level(amps: float, years: float | None) -> LevelRow:
     return LevelRow(
         level_A=amps,
         hours_per_year=100 / amps,
+        hours_per_year_at_least=90 / amps,
         events_per_year=0.0 if years is None else 1 / years,
         mean_min=None if years is None else 3.5,
         return_years=years,
-        return_years_at_most=None if years is None else 2 * years,
+        return_years_rounded_down=None if years is None else 2 * years,
         return_years_strangers=None if years is None else 5 * years,
     )
 
@@ -66,6 +67,7 @@ def coincidence(common: dict[str, Any], citation: Citation) -> CoincidenceResult
         code_A=110.0,
         main_A=125.0,
         overload=_level(125, 3.0),
+        overload_years_even_legs=7.0,
         trip_years_slow=None,
         trip_years_quick=400.0,
         own_loads=0,

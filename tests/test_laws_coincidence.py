@@ -22,7 +22,7 @@ from hpelec.house.read import read_house
 from hpelec.house.rows import APPLIANCE_KINDS, FIXTURES, USE_PROFILES, Use
 from hpelec.house.write import write_house
 from hpelec.plan import design
-from hpelec.steps.coincidence import cases, heaters, law, patterns, rules, rules_trip, totals, week
+from hpelec.steps.coincidence import cases, heaters, law, patterns, present, rules, rules_trip, totals, week
 from hpelec.steps.coincidence.design import design as step
 from hpelec.steps.coincidence.words import period_words
 from tests.adapters_coincidence import a_load
@@ -304,9 +304,9 @@ def test_result_of_an_example_hangs_together(name: str) -> None:
     assert found.code_A == plan.loads.design_A, "probability must not lower the load of the code"
     assert found.largest_A >= found.p999_A >= found.mean_A > 0
     for row in found.curve:
-        if row.return_years is not None and row.return_years_at_most is not None:
-            share_up, share_down = row.events_per_year, 1 / row.return_years_at_most
-            assert share_up > 0 and share_down > 0
+        assert 0 <= row.hours_per_year_at_least <= row.hours_per_year <= 8760
+        if row.return_years is not None and row.return_years > 1:  # rare levels: rounding down makes them rarer
+            assert row.return_years_rounded_down is None or row.return_years_rounded_down >= row.return_years
     assert [r.hour for r in found.hours] == list(range(24))
     for h in found.hours:
         assert h.p50_A <= h.p95_A <= h.p99_A <= h.p999_A <= found.largest_A + len(found.loads) * found.step_A
@@ -334,6 +334,82 @@ def test_a_tankless_heater_draws_by_flow_and_never_more_than_its_rating() -> Non
     point = min(p.hot_flow_gpm for p in plan.hotwater.points if p.heater == "tankless")
     kW = 0.146536 * point * need.rise_dF
     assert 0 <= least - kW * 1000 / 240 <= heaters.STEP_A or len(heater.levels) == heaters.MOST_LEVELS
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_even_legs_are_overloaded_less_often(name: str) -> None:
+    found = planned(name).coincidence
+    assert found.overload is not None and found.overload.return_years is not None
+    assert found.overload_years_even_legs is None or found.overload_years_even_legs > found.overload.return_years
+
+
+def test_heaters_that_exceed_the_main_by_themselves_miss() -> None:
+    house = starter()
+    large = tuple(
+        replace(house.heaters[0], id=f"t{i}", kind="tankless", volume_gal=0.0, power_VA=24000.0) for i in range(3)
+    )
+    points = tuple(replace(house.draw_points[0], id=f"p{i}", heater=f"t{i}", flow_gpm=5.0) for i in range(3))
+    plan = design(house, only=("service", "hotwater"))
+    water = design(house.changed(heaters=large, draw_points=points), only=("hotwater",)).hotwater
+    service = replace(plan.service, main_A=200.0)
+    heavy = house.changed(heaters=large, draw_points=points)
+    found = step(heavy, 2023, loads=plan.loads, hotwater=water, service=service)
+    told = next(f for f in found.findings if f.id == "coincidence-heaters-together")
+    full = sum(p.current_A for p in found.loads if p.kind == "tankless")
+    assert full > 200 and told.verdict is Verdict.MISSES
+    locked = heavy.changed(heaters=tuple(replace(h, interlock="one") for h in large))
+    calm = step(locked, 2023, loads=plan.loads, hotwater=water, service=service)
+    told = next(f for f in calm.findings if f.id == "coincidence-heaters-together")
+    assert told.verdict is Verdict.MEETS
+
+
+def test_what_is_on_while_a_level_is_passed_equals_enumeration() -> None:
+    loads = [a_load("a", 20, 0.3, 60), a_load("b", 30, 0.2, 60), a_load("c", 25, 0.1, 120, group="g")]
+    loads += [a_load("d", 40, 0.2, 30, group="g"), replace(a_load("e", 5, 0), always_on=True)]
+    locked = dict(zip("cd", rules.interlocked_shares([0.2, 0.1]), strict=True))
+    duty = {"a": 0.3, "b": 0.2}
+    total, on = 0.0, dict.fromkeys("abcd", 0.0)
+    for a, b, g in itertools.product((0, 1), (0, 1), ("", "c", "d")):
+        chance = math.prod(p if s else 1 - p for s, p in zip((a, b), duty.values(), strict=True))
+        chance *= locked.get(g, 1 - sum(locked.values()))
+        if 20 * a + 30 * b + {"": 0, "c": 25, "d": 40}[g] + 5 > 50:
+            total += chance
+            for name, here in (("a", a), ("b", b), ("c", g == "c"), ("d", g == "d")):
+                on[name] += chance * here
+    rows = {r.load: r for r in present.present_above(loads, cases.strangers(), 50.0)}
+    for name, share in on.items():
+        assert math.isclose(rows[name].on_share_above, share / total, rel_tol=1e-9), name
+    assert rows["e"].on_share_above == 1 and math.isclose(rows["c"].on_share, locked["c"])
+    assert present.present_above(loads, cases.strangers(), 500.0) == ()
+
+
+def test_a_tankless_heater_is_the_exact_sum_of_its_points_cut_off_at_its_rating() -> None:
+    house = starter()
+    heater = replace(house.heaters[0], kind="tankless", volume_gal=0.0, power_VA=24_000.0)
+    first, second = (replace(house.draw_points[0], id=f"p{i}", flow_gpm=flow) for i, flow in enumerate((1.0, 2.5)))
+    uses = tuple(
+        Use(id=f"p{i}", of="point", starts_per_day=n, run_min=6.0, profile="flat") for i, n in enumerate((24.0, 48.0))
+    )
+    plan = design(house.changed(heaters=(heater,), draw_points=(first, second), uses=uses), only=("coincidence",))
+    need, hot = plan.hotwater.heaters[0], {p.point: p.hot_flow_gpm for p in plan.hotwater.points}
+    amps = [0.146536 * hot[f"p{i}"] * need.rise_dF * 1000 / 240 for i in range(2)]
+    assert sum(amps) > 100, "the two together must want more than the heater has"
+    found = next(p for p in plan.coincidence.loads if p.id == heater.id)
+    p, q = 0.1, 0.2
+    busy = p + q - p * q
+    expected = [(amps[0], p * (1 - q)), (amps[1], q * (1 - p)), (100.0, p * q)]
+    for (got_A, got), (want_A, want) in zip(found.levels, expected, strict=True):
+        assert 0 <= got_A - want_A <= heaters.STEP_A + 1e-6 and math.isclose(got, want / busy, rel_tol=1e-9)
+    assert math.isclose(found.starts_per_h[0], 1.0 * (1 - q) + 2.0 * (1 - p), rel_tol=1e-9)
+    assert math.isclose(found.run_min, 60 * busy / found.starts_per_h[0], rel_tol=1e-9)
+
+
+def test_a_switched_load_without_run_length_is_said() -> None:
+    house = starter()
+    fan = replace(house.appliances[1], id="erv", kind="ventilator")
+    found = changed(house, appliances=(fan,), uses=(Use(id="erv", of="appliance", starts_per_day=2.0),))
+    assert any(f.id == "coincidence-run-length" for f in found.findings)
+    assert next(p for p in found.loads if p.id == "erv").always_on
 
 
 def test_an_interlock_shows_in_the_sets_of_heaters() -> None:
@@ -412,6 +488,14 @@ def test_a_load_without_nameplate_is_left_out_and_said() -> None:
     found = changed(house, appliances=rows)
     assert "range" not in {p.id for p in found.loads}
     assert any(f.id == "coincidence-nameplate" and f.place == "range" for f in found.findings)
+
+
+def test_a_very_large_house_gets_a_coarser_grid() -> None:
+    house = starter()
+    many = replace(house.appliances[2], id="many", kind="vehicle_charger", quantity=100, power_VA=11_500.0)
+    found = changed(house, appliances=(many,))
+    assert found.step_A > 0.5 and found.largest_A / found.step_A <= cases.MOST_STEPS
+    assert len(found.loads) >= 100
 
 
 def test_quantity_makes_as_many_loads() -> None:
@@ -502,6 +586,20 @@ def test_example_weeks_have_the_mean_of_the_law() -> None:
     family = cases.household(patterns.constant("busy_share"), patterns.constant("busy_factor"))
     exact = float(law.mean_steps(cases.year(cases.law_of(steady, family, 0.05, up=False), family).above)) * 0.05
     assert abs(np.mean(weeks) - exact) < 4 * np.std(weeks, ddof=1) / math.sqrt(12) + 0.03 * exact
+
+
+def test_the_household_states_come_nearer_to_simulated_weeks_than_independence() -> None:
+    """Weeks by the minute, in which runs outlast the hour and its state: the law with states is an upper view."""
+    steady = [p for p in planned("saltreed-bend").coincidence.loads if not p.weather_duty]
+    totals_A = np.stack([week.example_week(steady, seed=s).current_A.sum(axis=0) for s in range(60)])
+    family, apart = cases.household(*cases.household_settings(starter().use_settings)), cases.strangers()
+    with_states, without = (cases.year(cases.law_of(steady, c, 0.1), c) for c in (family, apart))
+    for level in (40, 50):
+        shares = (totals_A > level).mean(axis=1)
+        seen, error = shares.mean(), shares.std(ddof=1) / math.sqrt(60)
+        index = level * 10 + 1
+        assert seen > 1.5 * without.above[index] + 3 * error, "independence must be seen to be too hopeful"
+        assert 0.5 * with_states.above[index] < seen < with_states.above[index] + 3 * error
 
 
 # --- bad input

@@ -94,7 +94,6 @@ class House:
     envelope: Envelope
     service_site: ServiceSite
     water: WaterSettings
-    use_settings: UseSettings
     routing: Routing
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
@@ -102,7 +101,6 @@ class House:
     appliances: tuple[Appliance, ...]
     heaters: tuple[Heater, ...]
     draw_points: tuple[DrawPoint, ...]
-    uses: tuple[Use, ...]
     rooms: tuple[Room, ...]
     openings: tuple[Opening, ...]
     fixed: tuple[FixedItem, ...]
@@ -114,6 +112,8 @@ class House:
     measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
+    uses: tuple[Use, ...] = ()
+    use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from hpelec.report.contents_base import Shown, words
 from hpelec.report.tables import Column, Grid
+from hpelec.steps.coincidence.cases import household, household_settings
+from hpelec.steps.coincidence.present import present_above
 from hpelec.steps.coincidence.words import period_words
 
 
@@ -46,16 +48,31 @@ class CoincidenceTables(Shown):
             self.plan.coincidence.curve,
             Column("Above", lambda r: f"{r.level_A:g} A"),
             Column("Passed", lambda r: period_words(r.return_years)),
-            Column("Currents rounded down", lambda r: period_words(r.return_years_at_most)),
+            Column("Currents rounded down", lambda r: period_words(r.return_years_rounded_down)),
             Column("Were the loads independent", lambda r: period_words(r.return_years_strangers)),
             Column("Hours a year", lambda r: r.hours_per_year, "", 3),
+            Column("At least", lambda r: r.hours_per_year_at_least, "", 3),
             Column("Minutes each", lambda r: r.mean_min, "", 1),
+        )
+
+    def present(self) -> Grid:
+        """What is on while the main is passed."""
+        found, settings = self.plan.coincidence, self.plan.house.use_settings
+        share, factor = household_settings(settings)
+        rows = () if found.main_A is None else present_above(found.loads, household(share, factor), found.main_A)
+        return self.grid(
+            "What is on while the total is above the main: the largest loads",
+            rows,
+            Column("Load", lambda r: r.name),
+            Column("Current", lambda r: r.current_A, "A", 1),
+            Column("On, of all time", lambda r: f"{r.on_share:.1%}"),
+            Column("On, of the time above the main", lambda r: f"{r.on_share_above:.1%}"),
         )
 
     def trips(self) -> Grid:
         """Overloads that last until the main trips."""
         return self.grid(
-            "Overloads that the same loads hold until the main trips",
+            "Overloads that the same loads hold until the main trips (totals reached once in 10,000 years or oftener)",
             self.plan.coincidence.trips,
             Column("Main", lambda r: r.breaker),
             Column("Times its rating", lambda r: r.multiple, "", 2),

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import pandas as pd
 import plotly.graph_objects as go
 from IPython.display import HTML
 
+from hpelec.core.results import frame
 from hpelec.plan import Plan
 from hpelec.report import coincidence_drawing, coincidence_week
 from hpelec.screens.figures import ACCENT, INK, styled
+from hpelec.steps.coincidence.cases import household, household_settings
+from hpelec.steps.coincidence.present import present_above
 
 
 def curve_html(plan: Plan) -> str:
@@ -23,6 +27,12 @@ def curve(plan: Plan) -> HTML:
 def week(plan: Plan) -> HTML:
     """An example week, drawn once from the same odds."""
     return HTML(coincidence_week.week(plan.coincidence).img)
+
+
+def present(plan: Plan) -> pd.DataFrame:
+    """The largest loads by how often they are on while the total is above the main; empty without a main."""
+    found, cases = plan.coincidence, household(*household_settings(plan.house.use_settings))
+    return frame([] if found.main_A is None else present_above(found.loads, cases, found.main_A))
 
 
 def heaters(plan: Plan) -> HTML:

@@ -107,6 +107,17 @@ def _switched(base: LoadProcess, kind: str, rated_kW: float, use: Use | None, no
         run = run if use.run_min is None else use.run_min
         profile = profile if use.profile == "by kind" else use.profile
         citation, remark = OWN, f"own values: {use.source or 'no source given'}"
+    if run <= 0 < starts:
+        notes.say(
+            "run-length",
+            base.id,
+            "a load that is switched on has a run length",
+            Verdict.CANNOT_SAY,
+            cite(rules.on_share_by_hour),
+            got=f"none is known for its kind, {kind}: taken as always on",
+            fix=f"give run_min of {base.id} in use.csv",
+        )
+        return replace(base, always_on=True, citation=citation, remark=remark)
     follows = "people" if told.follows in ("people", "weather", "always") else ""
     return fitted(
         replace(base, run_min=run, always_on=False, follows=follows, citation=citation, remark=remark),

@@ -17,12 +17,15 @@ from functools import cache
 import numpy as np
 
 from hpelec.core.errors import RangeError
+from hpelec.house.sections import UseSettings
 from hpelec.steps.coincidence import law, patterns, rules
 from hpelec.steps.coincidence.law import Array, Part
 from hpelec.steps.coincidence.process import HOURS, MIN_PER_H, LoadProcess
 
 MOST_ON = 0.95
 """A load is not pressed into the busy hours beyond this share of their time."""
+MOST_STEPS = 1500
+"""A very large house gets a coarser grid, so that it is designed in a moment; the result tells the grid."""
 NEVER_OFF = 1 - 1e-12
 """Share of the time of an interlocked load that never stops, kept below 1 for the odds."""
 
@@ -41,6 +44,15 @@ class Cases:
     def weights(self) -> Array:
         """Share of the time of each case, adding up to 1."""
         return np.asarray(np.array(self.weather)[:, None, None] * np.array(self.chance)[None] / HOURS)
+
+
+def household_settings(settings: UseSettings) -> tuple[float, float]:
+    """Share of busy hours at home, and how much busier they are: the user's own, or the defaults of the tables."""
+    share, factor = settings.busy_share_percent, settings.busy_factor
+    return (
+        patterns.constant("busy_share") if share is None else share / 100,
+        patterns.constant("busy_factor") if factor is None else factor,
+    )
 
 
 def household(busy_share: float, busy_factor: float) -> Cases:
@@ -100,10 +112,38 @@ def parts(
     loads: Sequence[LoadProcess], cases: Cases, step_A: float, *, up: bool = True, shorter_min: float = 0.0
 ) -> list[Part]:
     """One part for each load, one for each interlock. up: round currents up to the grid (an upper bound), or down."""
+    members = grouped(loads).values()
+    return [_part(some, cases, step_A, up=up, shorter_min=shorter_min) for some in members]
+
+
+def grouped(loads: Iterable[LoadProcess]) -> dict[str, list[LoadProcess]]:
+    """Loads that lock each other out together, every other one by itself; by id, so that the order plays no part."""
     groups: dict[str, list[LoadProcess]] = {}
     for load in sorted(loads, key=lambda p: p.id):
         groups.setdefault(f"group {load.group}" if load.group else f"load {load.id}", []).append(load)
-    return [_part(members, cases, step_A, up=up, shorter_min=shorter_min) for members in groups.values()]
+    return groups
+
+
+def part_without(
+    members: Sequence[LoadProcess], load: LoadProcess | None, cases: Cases, step_A: float
+) -> tuple[Part, Array]:
+    """The part of an interlocked group (or of one load) given that `load` is off, and the chance of that, by case."""
+    held = dict(zip(members, held_apart(members, cases, 0.0), strict=True))
+    off = np.ones((1, 1, 1)) if load is None else 1 - held[load][0]
+    steps, on, starts = [], [], []
+    for member in members:
+        if member is load:
+            continue
+        for amps, share in member.levels:
+            p, r = held[member]
+            steps.append(law.steps_up(amps, step_A))
+            on.append(np.divide(p * share, off, out=np.zeros(np.broadcast_shapes(p.shape, off.shape)), where=off > 0))
+            starts.append(np.broadcast_to(r * share, on[-1].shape))
+    if not on:
+        return Part((), np.zeros((0, 1, 1, 1)), np.zeros((0, 1, 1, 1))), off
+    shape = np.broadcast_shapes(*(a.shape for a in on))
+    stacked = [np.stack([np.broadcast_to(a, shape) for a in arrays]) for arrays in (on, starts)]
+    return Part(tuple(steps), stacked[0], stacked[1]), off
 
 
 def _part(members: Sequence[LoadProcess], cases: Cases, step_A: float, *, up: bool, shorter_min: float) -> Part:
@@ -155,6 +195,14 @@ def largest_A(loads: Iterable[LoadProcess]) -> float:
         name = f"group {load.group}" if load.group else f"load {load.id}"
         groups[name] = max(groups.get(name, 0.0), load.current_A)
     return math.fsum(groups.values())
+
+
+def grid_A(most_A: float, finest_A: float) -> float:
+    """Grid for a total of up to most_A: the finest, doubled until it has no more than MOST_STEPS steps."""
+    step = finest_A
+    while most_A / step > MOST_STEPS:
+        step *= 2
+    return step
 
 
 def law_of(

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from hpelec.core.citing import Citation, cite, weakest
+from hpelec.core.citing import OUR_OWN, Citation, cite, weakest
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
-from hpelec.house.sections import UseSettings
 from hpelec.steps.coincidence import law, patterns, rules, rules_trip
 from hpelec.steps.coincidence.appliances import OWN
-from hpelec.steps.coincidence.model import LevelRow, LoadProcess, TripRow
+from hpelec.steps.coincidence.model import HeaterSet, LevelRow, LoadProcess, TripRow
 from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.process import HOURS, HOURS_PER_YEAR, MIN_PER_H
 from hpelec.steps.coincidence.totals import Totals, trip_years
@@ -20,20 +19,14 @@ CODE = Citation("NFPA 70", "Article 220, calculated loads", "2017-2026", "memory
 RULE_MAIN = "the main carries what really runs together"
 
 
-def household_settings(settings: UseSettings, notes: Notes) -> tuple[float, float]:
-    """Share of busy hours at home, and how much busier they are: the user's own, or the defaults, told."""
-    share, factor = patterns.constant("busy_share"), patterns.constant("busy_factor")
-    if settings.busy_share_percent is not None:
-        share = settings.busy_share_percent / 100
-    if settings.busy_factor is not None:
-        factor = settings.busy_factor
+def tell_household(share: float, factor: float, notes: Notes) -> None:
+    """How far the loads of the household come together."""
     notes.take(
         "house.toml, use",
         f"loads that people switch on start when someone is awake at home, {factor:g} times as often in the "
         f"{share:.0%} busiest of these hours",
         "one family, one morning: its loads are not independent; the curve shows what this changes",
     )
-    return share, factor
 
 
 def tell_model(notes: Notes) -> None:
@@ -42,6 +35,10 @@ def tell_model(notes: Notes) -> None:
         ("a 120 V load counts with its whole current, all of them on the same leg", "an upper view: the legs differ"),
         ("water heaters work at the coldest day's mains temperature all year", "an upper view"),
         ("the weather is one of four states, the same for every climate", "a rough year; give the use in use.csv"),
+        (
+            "a run stays in the state of the household that it began in",
+            "an upper view: a long run may outlast a busy hour, and the loads then meet less often",
+        ),
         ("all runs of a load are equally long", "only how long an overload lasts depends on it"),
         ("energy management limits nothing here", "the answer is that of the house without control"),
     )
@@ -111,6 +108,7 @@ def judge(
     main_A: float | None,
     overload: LevelRow | None,
     trips: Sequence[TripRow],
+    even_legs_years: float | None,
     code_A: float,
     loads: Sequence[LoadProcess],
     notes: Notes,
@@ -125,7 +123,7 @@ def judge(
         got=f"the code's load of {code_A:.1f} A sizes the service; what stands here is advice beside it",
         fix="",
     )
-    _judge_main(most_A, main_A, overload, trips, notes)
+    _judge_main(most_A, main_A, overload, trips, even_legs_years, notes)
     weak = [p for p in loads if p.citation.accuracy in ("memory", "common practice") and p.citation != OWN]
     if weak:
         by_size = sorted(weak, key=lambda p: (-p.current_A, p.id))
@@ -142,7 +140,12 @@ def judge(
 
 
 def _judge_main(
-    most_A: float, main_A: float | None, overload: LevelRow | None, trips: Sequence[TripRow], notes: Notes
+    most_A: float,
+    main_A: float | None,
+    overload: LevelRow | None,
+    trips: Sequence[TripRow],
+    even_legs_years: float | None,
+    notes: Notes,
 ) -> None:
     if main_A is None or overload is None:
         notes.say(
@@ -168,17 +171,42 @@ def _judge_main(
         )
         return
     last = f"{overload.mean_min:.0f} min each" if overload.mean_min is not None else "no time"
-    slow, quick = (period_words(trip_years(trips, b)) for b in rules_trip.BREAKERS)
+    slow, quick = (_trip_words(trip_years(trips, b)) for b in rules_trip.BREAKERS)
     notes.say(
         "main-overload",
         "main",
         RULE_MAIN,
         Verdict.CANNOT_SAY,
         cite(rules.return_years),
-        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; a slow main then trips {slow}, "
-        f"a quick one {quick}; everything on at once takes {most_A:.0f} A",
+        got=f"above {main_A:g} A {period_words(overload.return_years)}, {last}; the same loads hold it until a "
+        f"slow main trips: {slow}, until a quick one does: {quick}; with 120 V loads shared evenly by the legs "
+        f"{period_words(even_legs_years)}; everything on at once takes {most_A:.0f} A",
         allowed=f"<= {main_A:g} A",
         fix="these are odds from patterns of use, not a promise: measure, interlock or manage the largest loads",
+    )
+
+
+def _trip_words(years: float | None) -> str:
+    return "hardly ever, if at all" if years is None else period_words(years)
+
+
+def judge_sets(sets: Sequence[HeaterSet], main_A: float | None, notes: Notes) -> None:
+    """Water heaters that nothing keeps apart stay, by themselves, within the main and their panel."""
+    if not sets or main_A is None:
+        return
+    over = [row for row in sets if row.verdict.startswith("no:")]
+    free = [row for row in sets if not row.verdict.startswith("never")]
+    shown = max(over or free, key=lambda row: (row.together_A, row.heaters))
+    panel = "" if shown.panel_left_A is None else f", {shown.panel} {shown.panel_left_A + shown.together_A:g} A"
+    notes.say(
+        "heaters-together",
+        " + ".join(shown.heaters),
+        "water heaters that nothing keeps apart stay within the main and their panel",
+        Verdict.MISSES if over else Verdict.MEETS,
+        OUR_OWN,
+        got=f"{shown.together_A:.1f} A at full current, {shown.hours_per_year:.0f} h a year together",
+        allowed=f"<= main {main_A:g} A{panel}",
+        fix="an interlock, energy management, a smaller heater or a tank",
     )
 
 

@@ -29,13 +29,13 @@ class LevelRow:
     """How often and how long the total is above one level."""
 
     level_A: float = told("level; above means more than this")
-    hours_per_year: float = told("hours a year above it")
+    hours_per_year: float = told("hours a year above it, all currents rounded up to the grid: never too low")
+    hours_per_year_at_least: float = told("the same with all currents rounded down: never too high")
     events_per_year: float = told("how often a year the total comes above it")
     mean_min: float | None = told("mean minutes of one such time; none when the level is never passed")
     return_years: float | None = told("mean years between two such times; none when it is never passed")
-    return_years_at_most: float | None = told(
-        "the same with all currents rounded down to the grid: the model itself lies between the two; none when then "
-        "never passed"
+    return_years_rounded_down: float | None = told(
+        "the same with all currents rounded down, to show how much the grid matters; none when then never passed"
     )
     return_years_strangers: float | None = told(
         "the same if the loads of the household were switched on without regard to each other; none when never passed"
@@ -89,8 +89,12 @@ class CoincidenceResult(StepResult):
     code_A: float = told("load by the code, which sizes the service")
     main_A: float | None = told("main overcurrent device; none when the service names none")
     overload: LevelRow | None = told("how often and how long the main is loaded above its rating; none without a main")
+    overload_years_even_legs: float | None = told(
+        "mean years between overloads of the main if the two legs shared the 120 V loads evenly; none when never, or "
+        "without a main"
+    )
     trip_years_slow: float | None = told(
-        "mean years between trips of a main as slow as its standard allows; none when it never trips or is not known"
+        "mean years between trips of a main as slow as its standard allows; none: over 10,000 years, or not known"
     )
     trip_years_quick: float | None = told("the same for a quick breaker by practice")
     own_loads: int = told("loads whose use the user has told")

@@ -10,12 +10,11 @@ import numpy as np
 
 from hpelec.house.model import House
 from hpelec.house.sections import EnergyManagement
-from hpelec.steps.coincidence import judge, law, rules_control
-from hpelec.steps.coincidence.cases import household, largest_A, law_of, year
+from hpelec.steps.coincidence import law, rules_control
+from hpelec.steps.coincidence.cases import household, household_settings, largest_A, law_of, year
 from hpelec.steps.coincidence.control import Limited, limited
 from hpelec.steps.coincidence.model import CoincidenceResult
 from hpelec.steps.coincidence.model_control import SetPointRow
-from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.process import HOURS_PER_YEAR, MIN_PER_H, LoadProcess
 
 TRIED = "tried set point"
@@ -41,7 +40,7 @@ def set_point_rows(
     loads = [replace(p, managed_by=TRIED if waits(p) else "") for p in found.loads]
     if not any(p.managed_by for p in loads):
         return ()
-    cases, step_A = household(*judge.household_settings(house.use_settings, Notes())), found.step_A
+    cases, step_A = household(*household_settings(house.use_settings)), found.step_A
     groups = {p.group for p in loads if p.managed_by and p.group}
     rest = [p for p in loads if not p.managed_by and p.group not in groups]
     background = law_of(rest, cases, step_A)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpelec.steps.coincidence import law, rules, rules_trip
 from hpelec.steps.coincidence.cases import Cases, by_hour, largest_A, law_of, strangers, year
@@ -15,7 +15,9 @@ TRIP_STEP_A = 1.0
 """Grid for the runs cut short: coarser, since only a few levels are read; currents are rounded up as everywhere."""
 MULTIPLES = (1.1, 1.35, 1.6, 2.0, 2.5, 3.0)
 """Multiples of the rating at which a trip is looked for."""
+RAREST_YEARS = 10_000.0
 CURVE_ROWS = 24
+LEG_V = 120.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +69,25 @@ def level_row(found: Totals, level_A: float) -> LevelRow:
     return LevelRow(
         level_A=level_A,
         hours_per_year=above * HOURS_PER_YEAR,
+        hours_per_year_at_least=float(law.at(found.down.above, index)) * HOURS_PER_YEAR,
         events_per_year=ups * HOURS_PER_YEAR,
         mean_min=rules.mean_above_min(above, ups),
         return_years=rules.return_years(ups),
-        return_years_at_most=rules.return_years(float(law.at(found.down.ups, index))),
+        return_years_rounded_down=rules.return_years(float(law.at(found.down.ups, index))),
         return_years_strangers=rules.return_years(float(law.at(found.alone.ups, index))),
     )
+
+
+def even_legs_years(loads: Sequence[LoadProcess], cases: Cases, step_A: float, main_A: float) -> float | None:
+    """Return period of an overload if the 120 V loads were shared evenly by the legs: each with half its current."""
+    halved = [_halved(p) if p.voltage_V == LEG_V else p for p in loads]
+    found = year(law_of(halved, cases, step_A), cases)
+    return rules.return_years(float(law.at(found.ups, law.steps_down(main_A, step_A) + 1)))
+
+
+def _halved(load: LoadProcess) -> LoadProcess:
+    levels_A = tuple((amps / 2, share) for amps, share in load.levels)
+    return replace(load, current_A=load.current_A / 2, levels=levels_A)
 
 
 def levels(largest: float) -> tuple[float, ...]:
@@ -85,18 +100,20 @@ def levels(largest: float) -> tuple[float, ...]:
     return tuple(i * step for i in range(1, math.ceil(largest / step - 1e-9)))
 
 
-def trip_rows(loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tuple[TripRow, ...]:
+def trip_rows(found: Totals, loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tuple[TripRow, ...]:
     """Overloads held by the same loads for as long as a slow and a quick breaker take to trip.
 
+    Levels that are reached at all less than once in RAREST_YEARS are left out: none of these inputs carries that far.
     Left out, so that the truth may be worse: heat left from an overload before, and loads that relieve each other.
     """
     rows, most = [], largest_A(loads)
     for breaker in rules_trip.BREAKERS:
         for multiple in MULTIPLES:
             minutes = rules_trip.trip_min(main_A, multiple, breaker)
-            if minutes is None or multiple * main_A > most:
+            reached = float(law.at(found.up.ups, law.steps_up(multiple * main_A, found.step_A)))
+            if minutes is None or multiple * main_A > most or reached * HOURS_PER_YEAR * RAREST_YEARS < 1:
                 continue
-            ups = _held_per_h(loads, cases, multiple * main_A, minutes)
+            ups = _held_per_h(loads, cases, max(TRIP_STEP_A, found.step_A), multiple * main_A, minutes)
             rows.append(
                 TripRow(
                     breaker=breaker,
@@ -110,13 +127,13 @@ def trip_rows(loads: Sequence[LoadProcess], cases: Cases, main_A: float) -> tupl
     return tuple(rows)
 
 
-def _held_per_h(loads: Sequence[LoadProcess], cases: Cases, level_A: float, minutes: float) -> float:
+def _held_per_h(loads: Sequence[LoadProcess], cases: Cases, step_A: float, level_A: float, minutes: float) -> float:
     """How often an hour the same loads hold a level for so long."""
     lasting = [p for p in loads if p.always_on or p.weather_duty or p.run_min > minutes]
-    if largest_A(lasting) < level_A - len(loads) * TRIP_STEP_A:
+    if largest_A(lasting) < level_A - len(loads) * step_A:
         return 0.0  # not even all that run so long reach it, rounded up: no need to add them
-    held = year(law_of(loads, cases, TRIP_STEP_A, shorter_min=minutes), cases)
-    return float(law.at(held.ups, law.level_index(level_A, TRIP_STEP_A, held.top)))
+    held = year(law_of(loads, cases, step_A, shorter_min=minutes), cases)
+    return float(law.at(held.ups, law.level_index(level_A, step_A, held.top)))
 
 
 def trip_years(rows: Sequence[TripRow], breaker: str) -> float | None:
