@@ -227,7 +227,8 @@ def test_two_dwellings_refuse_the_method_for_one() -> None:
         assert not method(result, name).applies
         assert "one dwelling only" in method(result, name).why
     assert "has not both" in method(result, "dwellings").why
-    assert "optional-results-added" in ids(result)
+    # Alone: house 9000 VA; second dwelling 800 x 3 + 4500 = 6900 VA; neither reaches the first 10 kVA.
+    assert "9,000 + 6,900 = 15,900 VA" in next(f.got for f in result.findings if f.id == "optional-results-added")
 
 
 def test_unequal_dwellings_are_told() -> None:
@@ -713,6 +714,32 @@ BAD_CASES: dict[str, tuple[Edit, list[Bad]]] = {
     "a set current on a range": (
         cell("appliances.csv", RANGE, "set_A", "20"),
         [bad("appliances.csv", 2, "set_A", "only a vehicle charger")],
+    ),
+    "a set current below nothing": (
+        cell("appliances.csv", DRYER, "set_A", "-3"),
+        [bad("appliances.csv", 4, "set_A", "outside the limits", "> 0")],
+    ),
+    "a set current in feet": (
+        cell("appliances.csv", DRYER, "set_A", "12 ft"),
+        [bad("appliances.csv", 4, "set_A", "cannot be read in A")],
+    ),
+    "unknown building of a water heater": (
+        both(
+            add(TOML, SHED), cell("heaters.csv", "tank", "building", "shred"), cell("heaters.csv", "tank", "room", "")
+        ),
+        [bad("heaters.csv", 2, "building", "no such id in buildings", "'shed'")],
+    ),
+    "a kind of energy management that is none": (
+        add(TOML, CONTROL + 'kind = "servise"'),
+        [bad(TOML, None, "energy_managements 1.kind", "not one of the words allowed", "'service'")],
+    ),
+    "a status of a building that is none": (
+        add(TOML, SHED + 'status = "removed"'),
+        [bad(TOML, None, "buildings 1.status", "not one of the words allowed")],
+    ),
+    "a peak of infinity": (
+        entry("measured", "peak_VA = inf"),
+        [bad(TOML, None, "measured.peak_VA", "not a finite number")],
     ),
     "a peak below nothing": (
         entry("measured", "peak_VA = -1"),
