@@ -17,8 +17,10 @@ from hpelec.core.errors import EditionError, InputErrors, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.check import check
 from hpelec.house.model import House
+from hpelec.house.read import read_house
 from hpelec.house.rows import Appliance
 from hpelec.house.sections import DWELLING, Measured
+from hpelec.house.write import write_house
 from hpelec.plan import design as design_all
 from hpelec.steps.loads import rules_more
 from hpelec.steps.loads.design import design
@@ -547,6 +549,15 @@ def test_the_example_houses_show_the_new_inputs() -> None:
     assert [b.id for n in EXAMPLES for b in planned(n).loads.buildings] == ["shed"]
     assert [planned(n).loads.managed_continuous_A > 0 for n in EXAMPLES].count(True) == 1
     assert [method(planned(n).loads, "measured").applies for n in EXAMPLES].count(True) == 1
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_buildings_set_points_and_records_are_written_and_read_back(name: str, tmp_path: Path) -> None:
+    house = example(name)
+    write_house(house, tmp_path)
+    back = read_house(tmp_path)
+    for part in ("buildings", "energy_managements", "measured", "appliances", "heaters"):
+        assert getattr(back, part) == getattr(house, part), part
 
 
 def test_a_building_is_one_feeder_at_the_panel_and_nothing_else() -> None:
