@@ -17,8 +17,10 @@ from hpelec.core.errors import EditionError, InputErrors, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.check import check
 from hpelec.house.model import House
+from hpelec.house.read import read_house
 from hpelec.house.rows import Appliance
 from hpelec.house.sections import DWELLING, Measured
+from hpelec.house.write import write_house
 from hpelec.plan import design as design_all
 from hpelec.steps.loads import rules_more
 from hpelec.steps.loads.design import design
@@ -227,7 +229,8 @@ def test_two_dwellings_refuse_the_method_for_one() -> None:
         assert not method(result, name).applies
         assert "one dwelling only" in method(result, name).why
     assert "has not both" in method(result, "dwellings").why
-    assert "optional-results-added" in ids(result)
+    # Alone: house 9000 VA; second dwelling 800 x 3 + 4500 = 6900 VA; neither reaches the first 10 kVA.
+    assert "9,000 + 6,900 = 15,900 VA" in next(f.got for f in result.findings if f.id == "optional-results-added")
 
 
 def test_unequal_dwellings_are_told() -> None:
@@ -548,6 +551,15 @@ def test_the_example_houses_show_the_new_inputs() -> None:
     assert [method(planned(n).loads, "measured").applies for n in EXAMPLES].count(True) == 1
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_buildings_set_points_and_records_are_written_and_read_back(name: str, tmp_path: Path) -> None:
+    house = example(name)
+    write_house(house, tmp_path)
+    back = read_house(tmp_path)
+    for part in ("buildings", "energy_managements", "measured", "appliances", "heaters"):
+        assert getattr(back, part) == getattr(house, part), part
+
+
 def test_a_building_is_one_feeder_at_the_panel_and_nothing_else() -> None:
     plan = planned("saltreed-bend")
     feeders = [c for c in plan.circuits.circuits if c.kind == "feeder"]
@@ -713,6 +725,32 @@ BAD_CASES: dict[str, tuple[Edit, list[Bad]]] = {
     "a set current on a range": (
         cell("appliances.csv", RANGE, "set_A", "20"),
         [bad("appliances.csv", 2, "set_A", "only a vehicle charger")],
+    ),
+    "a set current below nothing": (
+        cell("appliances.csv", DRYER, "set_A", "-3"),
+        [bad("appliances.csv", 4, "set_A", "outside the limits", "> 0")],
+    ),
+    "a set current in feet": (
+        cell("appliances.csv", DRYER, "set_A", "12 ft"),
+        [bad("appliances.csv", 4, "set_A", "cannot be read in A")],
+    ),
+    "unknown building of a water heater": (
+        both(
+            add(TOML, SHED), cell("heaters.csv", "tank", "building", "shred"), cell("heaters.csv", "tank", "room", "")
+        ),
+        [bad("heaters.csv", 2, "building", "no such id in buildings", "'shed'")],
+    ),
+    "a kind of energy management that is none": (
+        add(TOML, CONTROL + 'kind = "servise"'),
+        [bad(TOML, None, "energy_managements 1.kind", "not one of the words allowed", "'service'")],
+    ),
+    "a status of a building that is none": (
+        add(TOML, SHED + 'status = "removed"'),
+        [bad(TOML, None, "buildings 1.status", "not one of the words allowed")],
+    ),
+    "a peak of infinity": (
+        entry("measured", "peak_VA = inf"),
+        [bad(TOML, None, "measured.peak_VA", "not a finite number")],
     ),
     "a peak below nothing": (
         entry("measured", "peak_VA = -1"),

@@ -21,7 +21,7 @@ from hpelec.steps.loads.methods import (
     neutral_A,
     neutral_working,
 )
-from hpelec.steps.loads.model import BuildingLoad
+from hpelec.steps.loads.model import BuildingLoad, MethodResult
 from hpelec.steps.loads.pooled import optional
 from hpelec.steps.loads.sheet import Case, Fed, Sheet, Writer, cited
 from hpelec.steps.loads.standard import standard
@@ -70,80 +70,90 @@ def _optional_applies(building: Building, voltage_V: float) -> tuple[bool, str]:
     return False, f"needs a three-wire feeder of 100 A or more; here {rating_A:g} A"
 
 
-def _feeder(house: House, building: Building, edition: int, loads: tuple[Load, ...]) -> Feeder:
-    voltage_V, dwelling = house.service_site.voltage_V, building.kind == DWELLING
+@dataclass(frozen=True, slots=True)
+class _Worked:
+    """The methods of one feeder with their sheets, and its neutral."""
+
+    methods: tuple[MethodResult, ...]
+    sheets: dict[str, Sheet]
+    neutral: Sheet
+
+
+def _worked(house: House, building: Building, edition: int, loads: tuple[Load, ...]) -> _Worked:
+    voltage_V = house.service_site.voltage_V
     case = _case(house, building, edition)
     limits = limits_on(house.energy_managements, loads, voltage_V, edition, service=False)
     article = 120 if edition >= 2026 else 220
+    every, single = (True, "applies to every feeder"), _optional_applies(building, voltage_V)
     writers: dict[str, tuple[Writer, tuple[bool, str], str]] = {
-        "standard": (standard, (True, "applies to every feeder"), f"standard method, Article {article} Part III"),
-        "optional": (
-            optional,
-            _optional_applies(building, voltage_V),
-            f"optional method for one dwelling, {article}.82",
-        ),
+        "standard": (standard, every, f"standard method, Article {article} Part III"),
+        "optional": (optional, single, f"optional method for one dwelling, {article}.82"),
     }
     sheets: dict[str, Sheet] = {}
     tried: list[Sheet] = []
-    methods = []
-    working: list[Line] = []
-    for name, (write, reason, title) in writers.items():
-        if reason[0]:
+    for name, (write, (applies, _), _) in writers.items():
+        if applies:
             sheets[name], all_of_them, _ = least(write, case, loads, limits, voltage_V)
             tried = tried or all_of_them
-        methods.append(method_result(name, sheets.get(name), reason, title, voltage_V))
-        if reason[0]:
-            working += method_working(methods[-1], sheets[name], edition, voltage_V, building.name)
-    chosen = choose(tuple(methods), house.general.load_method)
-    neutral = max(tried, key=lambda sheet: sheet.neutral_VA)
-    neutral_amperes = neutral_A(neutral, voltage_V, edition)
-    working += neutral_working(neutral, neutral_amperes, edition, voltage_V, building.name)
-    circuits = circuits_in(building, loads)
-    disconnect_A = rules_more.building_disconnect_A(dwelling, circuits)
-    listed = needed_A(chosen.demand_A, chosen.managed_A) <= rules_ratings.standard_ratings_A(edition)[-1]
-    least_A = None
-    if listed:
-        least_A = rules_ratings.next_standard_A(needed_A(chosen.demand_A, chosen.managed_A), edition)
-        text = f"next standard rating from {needed_A(chosen.demand_A, chosen.managed_A):.2f} A"
-        by = cited(rules_ratings.next_standard_A, edition)
-        working.append(line(f"{building.name}: smallest breaker of its feeder", text, least_A, "A", by))
-    working.append(
-        line(
-            f"{building.name}: smallest disconnect",
-            "a dwelling" if dwelling else f"{circuits} branch circuit(s)",
-            disconnect_A,
-            "A",
-            cited(rules_more.building_disconnect_A, edition),
-        )
+    methods = tuple(
+        method_result(name, sheets.get(name), reason, title, voltage_V) for name, (_, reason, title) in writers.items()
     )
-    standard_sheet = sheets["standard"]
-    fed = Fed(
-        id=building.id,
-        name=building.name,
-        added=building.status == "new",
-        connected_VA=standard_sheet.connected_VA,
-        demand_VA=standard_sheet.demand_VA,
-        neutral_VA=neutral.neutral_VA,
-        line_to_neutral_VA=standard_sheet.line_to_neutral_VA,
-        neutral_of_240_VA=neutral.neutral_of_240_VA,
-    )
-    result = BuildingLoad(
+    return _Worked(methods, sheets, max(tried, key=lambda sheet: sheet.neutral_VA))
+
+
+def _result(house: House, building: Building, edition: int, loads: tuple[Load, ...], worked: _Worked) -> BuildingLoad:
+    chosen = choose(worked.methods, house.general.load_method)
+    circuits, dwelling = circuits_in(building, loads), building.kind == DWELLING
+    rated_A = needed_A(chosen.demand_A, chosen.managed_A)
+    listed = rated_A <= rules_ratings.standard_ratings_A(edition)[-1]
+    return BuildingLoad(
         id=building.id,
         name=building.name,
         kind=building.kind,
-        methods=tuple(methods),
+        methods=worked.methods,
         chosen=chosen.method,
         lines=chosen.lines,
         demand_VA=chosen.demand_VA,
         demand_A=chosen.demand_A,
-        neutral_VA=neutral.neutral_VA,
-        neutral_A=neutral_amperes,
+        neutral_VA=worked.neutral.neutral_VA,
+        neutral_A=neutral_A(worked.neutral, house.service_site.voltage_V, edition),
         managed_A=chosen.managed_A,
         circuits=circuits,
-        disconnect_least_A=disconnect_A,
-        feeder_least_A=least_A,
+        disconnect_least_A=rules_more.building_disconnect_A(dwelling, circuits),
+        feeder_least_A=rules_ratings.next_standard_A(rated_A, edition) if listed else None,
         feeder_rating_A=building.feeder_rating_A,
         feeder_length_ft=building.feeder_length_ft,
-        service_VA=None if dwelling else standard_sheet.demand_VA,
+        service_VA=None if dwelling else worked.sheets["standard"].demand_VA,
     )
-    return Feeder(result, fed, tuple(working), standard_sheet.running)
+
+
+def _working(house: House, result: BuildingLoad, edition: int, worked: _Worked) -> tuple[Line, ...]:
+    voltage_V, name = house.service_site.voltage_V, result.name
+    lines: list[Line] = []
+    for method in worked.methods:
+        if method.applies:
+            lines += method_working(method, worked.sheets[method.method], edition, voltage_V, name)
+    lines += neutral_working(worked.neutral, result.neutral_A, edition, voltage_V, name)
+    if result.feeder_least_A is not None:
+        text = f"next standard rating from {needed_A(result.demand_A, result.managed_A):.2f} A"
+        by = cited(rules_ratings.next_standard_A, edition)
+        lines.append(line(f"{name}: smallest breaker of its feeder", text, result.feeder_least_A, "A", by))
+    text = "a dwelling" if result.kind == DWELLING else f"{result.circuits} branch circuit(s)"
+    by = cited(rules_more.building_disconnect_A, edition)
+    return (*lines, line(f"{name}: smallest disconnect", text, result.disconnect_least_A, "A", by))
+
+
+def _feeder(house: House, building: Building, edition: int, loads: tuple[Load, ...]) -> Feeder:
+    worked = _worked(house, building, edition, loads)
+    result = _result(house, building, edition, loads, worked)
+    sheet = worked.sheets["standard"]
+    fed = Fed(
+        id=building.id,
+        name=building.name,
+        connected_VA=sheet.connected_VA,
+        demand_VA=sheet.demand_VA,
+        neutral_VA=worked.neutral.neutral_VA,
+        line_to_neutral_VA=sheet.line_to_neutral_VA,
+        neutral_of_240_VA=worked.neutral.neutral_of_240_VA,
+    )
+    return Feeder(result, fed, _working(house, result, edition, worked), sheet.running)

@@ -15,7 +15,8 @@ from hpelec.steps.loads.gather import FIXED, HVAC, SEASONS, VEHICLE, Load
 from hpelec.steps.loads.measured import is_short
 from hpelec.steps.loads.methods import needed_A
 from hpelec.steps.loads.notes import POOLED, PRACTICE, Worked
-from hpelec.steps.loads.sheet import BUILDING, cited, row_VA
+from hpelec.steps.loads.pooled import optional
+from hpelec.steps.loads.sheet import BUILDING, Case, cited, largest, row_VA
 from hpelec.steps.loads.standard import in_group
 
 
@@ -151,8 +152,8 @@ def _building_in_pool(w: Worked) -> Iterator[Finding]:
     if w.chosen.method not in POOLED or not fed:
         return
     sheet = w.sheets[w.chosen.method]
-    optional = w.chosen.method == "optional"
-    tiered = rules_optional.optional_general_VA if optional else rules_optional.existing_general_VA
+    by_optional = w.chosen.method == "optional"
+    tiered = rules_optional.optional_general_VA if by_optional else rules_optional.existing_general_VA
     fed_VA = sum(line.demand_VA for line in fed)
     pooled_VA = w.chosen.demand_VA - fed_VA - tiered(sheet.pool_VA, w.edition)
     pooled_VA += tiered(sheet.pool_VA + fed_VA, w.edition)
@@ -188,12 +189,18 @@ def _optional_results_added(w: Worked) -> Iterator[Finding]:
     if len(w.units) < 2:
         return
     article = 120 if w.edition >= 2026 else 220
+    alone = Case(w.house.general, w.edition, w.case.wye)
+    each_VA = [largest(optional, alone, w.units[0].loads)[0].demand_VA]
+    for feeder in w.feeders:
+        each_VA += [m.demand_VA for m in feeder.result.methods if m.method == "optional" and m.applies]
+    if len(each_VA) < len(w.units):
+        return
     yield _open(
         "optional-results-added",
         ", ".join(unit.name for unit in w.units),
         "the common service of several dwellings",
-        "by the standard method for all of them, or by the method for several dwellings; "
-        "optional results of single dwellings are not added",
+        f"the {w.chosen.method} method is used, {_VA(w.chosen.demand_VA)}; the optional results of each dwelling,"
+        f" added, would be {' + '.join(show_number(round(VA)) for VA in each_VA)} = {_VA(sum(each_VA))}",
         "some add them: ask the authority before you do",
         Citation("NFPA 70", f"{article}.82(A), {article}.85", str(w.edition), "common practice"),
     )

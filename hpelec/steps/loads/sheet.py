@@ -132,7 +132,6 @@ class Fed:
 
     id: str
     name: str
-    added: bool
     connected_VA: float
     demand_VA: float
     neutral_VA: float
