@@ -456,3 +456,14 @@ def test_household_states_are_kept_apart() -> None:
     loads = [managed(n, 20.0, 0.1, 30, i, follows="people") for i, n in enumerate(("a", "b"), 1)]
     family = limited(loads, household(0.2, 2.5), STEP_A, [management(20.0)])
     assert family.books.of["b"].held_share > 1.2 * by(loads, 20.0, "group").books.of["b"].held_share
+
+
+def test_large_group_is_coarser_never_above_its_limit() -> None:
+    """Twenty loads under one set point: a coarser grid, the limit and the bounds of each load still hold."""
+    loads = [managed(f"l{i:02d}", 8.25 + i, 0.1, 30, 1 + i % 9) for i in range(20)]
+    found = by(loads, 80.0, "group")
+    assert found.year.above[law.steps_up(80.0, STEP_A) + 1 :].sum() <= 1e-12
+    first = [min(loads, key=lambda p: (p.priority, p.id))]
+    exact = by(first, 80.0, "group").books.of["l00"]
+    assert found.books.of["l00"].given_A == pytest.approx(exact.given_A)
+    assert all(0 <= t.given_A <= t.asked_A + 1e-12 for t in found.books.of.values())

@@ -16,12 +16,12 @@ priority; one that has also members outside the control comes first.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from hpelec.steps.coincidence import law, rules_control
-from hpelec.steps.coincidence.cases import Cases, held_apart
+from hpelec.steps.coincidence.cases import Cases, grouped, held_apart
 from hpelec.steps.coincidence.law import Array
 from hpelec.steps.coincidence.process import LoadProcess
 
@@ -36,6 +36,7 @@ class Outcome:
     """One way in which a unit calls: which load, steps of current, share of the time and starts an hour by case."""
 
     load: LoadProcess
+    current_A: float
     steps: int
     on: Array
     starts: Array
@@ -72,22 +73,26 @@ class Books:
     step_A: float
     of: dict[str, Tally] = field(default_factory=dict)
 
-    def write(self, load: LoadProcess, chance: Array, asked: int, given: int | None) -> None:
-        """Add the share of the time (by case) in which a call of so many steps gets so many; None: nothing."""
+    def write(self, outcome: Outcome, chance: Array, given: int | None) -> None:
+        """Add the share of the time (by case) in which a call gets so many steps; None: nothing."""
         share = float((np.broadcast_to(chance, np.broadcast_shapes(chance.shape, SHAPE)) * self.cases.weights).sum())
-        tally = self.of.setdefault(load.id, Tally())
-        tally.asked_A += share * asked * self.step_A
-        tally.given_A += share * (given or 0) * self.step_A
-        if share <= 0 or asked == 0:
+        asked_A = outcome.current_A
+        given_A = 0.0 if given is None else asked_A if given >= outcome.steps else min(given * self.step_A, asked_A)
+        tally = self.of.setdefault(outcome.load.id, Tally())
+        tally.asked_A += share * asked_A
+        tally.given_A += share * given_A
+        if share <= 0 or asked_A <= 0:
             return
         if given is None:
             tally.held_share += share
-        elif given < asked:
+        elif given < outcome.steps:
             tally.limited_share += share
-            tally.missing += share * (1 - given / asked)
-            tally.most_missing = max(tally.most_missing, 1 - given / asked)
+            tally.missing += share * (1 - given_A / asked_A)
+            tally.most_missing = max(tally.most_missing, 1 - given_A / asked_A)
 
 
+MOST_FINE, MOST_CAP = 12, 60
+"""With more loads than this in a group, its set point is divided into no more than so many steps."""
 SHAPE = (1, 1, 1)
 Stretch = Mapping[str, float]
 """How much longer the calls of a load last, by id; 1 where none is named."""
@@ -95,21 +100,19 @@ Stretch = Mapping[str, float]
 
 def units(members: Sequence[LoadProcess], managed: Iterable[str], cases: Cases, step_A: float) -> list[Unit]:
     """The units in the order in which they are served: by priority, then by id; an interlock is one unit."""
-    known, groups = set(managed), dict[str, list[LoadProcess]]()
-    for load in sorted(members, key=lambda p: p.id):
-        groups.setdefault(f"group {load.group}" if load.group else f"load {load.id}", []).append(load)
+    known = set(managed)
 
     def rank(loads: list[LoadProcess]) -> tuple[int, str]:
         outside = any(p.id not in known for p in loads)
         return (0 if outside else min(p.priority for p in loads)), min(p.id for p in loads)
 
     made = []
-    for loads in sorted(groups.values(), key=rank):
+    for loads in sorted(grouped(members).values(), key=rank):
         outcomes = []
         for load, (on, starts) in zip(loads, held_apart(loads, cases, 0.0), strict=True):
             for amps, share in load.levels:
                 steps = law.steps_up(amps, step_A)
-                outcomes.append(Outcome(load, steps, on * share, starts * share, load.id in known))
+                outcomes.append(Outcome(load, amps, steps, on * share, starts * share, load.id in known))
         made.append(tuple(outcomes))
     return made
 
@@ -123,7 +126,7 @@ def longer(unit: Unit, stretch: Stretch) -> Unit:
     extra = np.asarray(sum(o.on * (f - 1) for o, f in zip(unit, factors, strict=True)))
     share = np.minimum(1.0, np.divide(np.maximum(MOST_ON - on, 0.0), extra, out=np.ones_like(on), where=extra > 0))
     return tuple(
-        Outcome(o.load, o.steps, o.on * (1 + (f - 1) * share), o.starts, o.managed)
+        Outcome(o.load, o.current_A, o.steps, o.on * (1 + (f - 1) * share), o.starts, o.managed)
         for o, f in zip(unit, factors, strict=True)
     )
 
@@ -161,7 +164,10 @@ def _off(unit: Unit) -> Array:
 
 
 def group_law(served: Sequence[Unit], cap: int, books: Books) -> GroupLaw:
-    """The law of a managed group by itself."""
+    """The law of a managed group by itself; a large group is worked out on a coarser grid, currents rounded up."""
+    if len(served) > MOST_FINE and (coarse := -(-cap // MOST_CAP)) > 1:
+        served = [tuple(replace(o, steps=-(-o.steps // coarse) * coarse) for o in unit) for unit in served]
+        cap = cap // coarse * coarse
     states: dict[State, Array] = {(0, 0): np.ones(SHAPE)}
     pairs: dict[tuple[State, State], Array] = {}
     for unit in served:
@@ -177,7 +183,7 @@ def group_law(served: Sequence[Unit], cap: int, books: Books) -> GroupLaw:
                 there, got = _moved(state, outcome, cap, books.step_A)
                 _grow(after, there, chance * outcome.on)
                 if outcome.managed:
-                    books.write(outcome.load, chance * outcome.on, outcome.steps, got)
+                    books.write(outcome, chance * outcome.on, got)
         states = after
     return GroupLaw(_summed(states), _rises(pairs))
 
@@ -272,7 +278,7 @@ def _met(after: Array, called: Array, outcome: Outcome, cap: int, books: Books) 
         return after
     fit = max(min(cap - k + 1, size), 0)
     after[..., k : k + fit] += called[..., :fit]
-    books.write(outcome.load, called[..., :fit].sum(axis=-1), k, k)
+    books.write(outcome, called[..., :fit].sum(axis=-1), k)
     least, end = outcome.least, fit
     if least is not None:
         for used in range(fit, min(size, cap)):
@@ -280,10 +286,10 @@ def _met(after: Array, called: Array, outcome: Outcome, cap: int, books: Books) 
             if got is None:
                 break
             after[..., cap] += called[..., used]
-            books.write(outcome.load, called[..., used], k, got)
+            books.write(outcome, called[..., used], got)
             end = used + 1
     after[..., end:size] += called[..., end:]
-    books.write(outcome.load, called[..., end:].sum(axis=-1), k, None)
+    books.write(outcome, called[..., end:].sum(axis=-1), None)
     return after
 
 

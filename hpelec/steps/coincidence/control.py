@@ -26,7 +26,7 @@ from hpelec.steps.coincidence.admission import (
     units,
     with_group,
 )
-from hpelec.steps.coincidence.cases import Cases, held_apart, largest_A, law_of, on_and_starts, parts, year
+from hpelec.steps.coincidence.cases import Cases, grouped, held_apart, largest_A, law_of, on_and_starts, parts, year
 from hpelec.steps.coincidence.control_notes import tell_control
 from hpelec.steps.coincidence.model_control import (
     ControlLevel,
@@ -94,10 +94,7 @@ def shares_of(
     """Loads of each group management, those of the service's, and the rest; an interlock stays together."""
     home: dict[str, str] = {}
     names = {m.id: m for m in sorted(managements, key=lambda m: m.id)}
-    groups: dict[str, list[LoadProcess]] = {}
-    for load in loads:
-        groups.setdefault(f"group {load.group}" if load.group else f"load {load.id}", []).append(load)
-    for members in groups.values():
+    for members in grouped(loads).values():
         owner = min((p.managed_by for p in members if p.managed_by in names), default="")
         home |= dict.fromkeys((p.id for p in members), owner)
     mine = {name: [p for p in loads if home[p.id] == name] for name in names}
