@@ -26,6 +26,16 @@ def currents(plan: Plan) -> HTML:
     return HTML(control_drawing.current_bars(plan).img)
 
 
+def held(plan: Plan) -> pd.DataFrame:
+    """What energy managements hold back in a year; empty for a house without."""
+    return frame(plan.coincidence.control.held).round(2).astype(object).fillna("")
+
+
+def locked(plan: Plan) -> pd.DataFrame:
+    """What each load of an interlock loses in a year; empty for a house without."""
+    return frame(plan.coincidence.control.locked).round(2)
+
+
 def set_points(plan: Plan) -> pd.DataFrame:
     """What a set point on the whole service would ask of the loads that can wait."""
     return frame(set_point_rows(plan.house, plan.coincidence)).round(2)
