@@ -467,3 +467,55 @@ def test_large_group_is_coarser_never_above_its_limit() -> None:
     exact = by(first, 80.0, "group").books.of["l00"]
     assert found.books.of["l00"].given_A == pytest.approx(exact.given_A)
     assert all(0 <= t.given_A <= t.asked_A + 1e-12 for t in found.books.of.values())
+
+
+@FEW
+@given(
+    st.lists(
+        st.tuples(
+            st.integers(4, 80), st.integers(4, 80), st.floats(0.05, 0.6), st.floats(0.05, 0.6), st.integers(1, 9)
+        ),
+        min_size=1,
+        max_size=3,
+    ),
+    SET_A,
+)
+def test_interlocks_that_reach_outside_a_service_control(
+    pairs: list[tuple[int, int, float, float, int]], setpoint_A: float
+) -> None:
+    """Each interlock has one load under the control and one outside: the same as counting every state."""
+    loads, outcomes = [], []
+    for i, (inside, outside, p, q, rank) in enumerate(pairs):
+        group = f"g{i}"
+        loads.append(managed(f"in{i}", inside * STEP_A, p, 30, rank, group=group))
+        loads.append(a_load(f"out{i}", outside * STEP_A, q * 2, 30, group=group))
+        whole = 1 + p / (1 - p) + q / (1 - q)
+        outcomes.append(((1 / whole, 0.0, 0.0, rank), (p / (1 - p) / whole, inside * STEP_A, 0.0, rank),
+                         (q / (1 - q) / whole, 0.0, outside * STEP_A, rank)))  # fmt: skip
+    found = by(loads, setpoint_A, "service").year.above
+    above = np.zeros(found.size + 1)
+    for state in itertools.product(*outcomes):
+        background = sum(o[2] for o in state)
+        asked = [o[1] for o in sorted(state, key=lambda o: o[3]) if o[1]]
+        # equal priorities go by id, and ids rise with the place in the list: sorted keeps that order
+        given_A = rules_control.admitted_A(asked, setpoint_A, background) if background <= setpoint_A else (0.0,)
+        total = law.steps_up(background + sum(given_A), STEP_A)
+        above[: total + 1] += math.prod(o[0] for o in state)
+    assert np.allclose(above[: found.size], found, atol=1e-9) and above[-1] < 1e-9
+    ups, expected = by(loads, setpoint_A, "service").year.ups, np.zeros(found.size)
+    for i, (_, outside, _, q, _) in enumerate(pairs):
+        begun = 2 * q / (1 - q) * outcomes[i][0][0]  # a start that finds the other one on is lost
+        for state in itertools.product(*(o for j, o in enumerate(outcomes) if j != i)):
+            before = law.steps_up(sum(o[2] for o in state), STEP_A)
+            expected[before + 1 : before + outside + 1] += begun * math.prod(o[0] for o in state)
+    cap = law.steps_down(setpoint_A, STEP_A)
+    assert np.allclose(ups[cap + 1 :], expected[cap + 1 :], atol=1e-9), "above the set point, crossings are exact"
+
+
+def test_overload_by_a_load_outside_is_told() -> None:
+    """A tankless heater outside the set point, locked to a tank inside it, still overloads the main now and then."""
+    house = with_management(example("wintermoss-hill"), 100.0, "service", "tank")
+    heaters = tuple(replace(h, interlock="one" if h.id != "sinkheater" else "") for h in house.heaters)
+    found = design(house.changed(heaters=heaters), only=("coincidence",)).coincidence
+    over = next(r for r in found.control.levels if r.level_A == found.main_A)
+    assert over.controlled_hours > 0 and over.controlled_return_years is not None

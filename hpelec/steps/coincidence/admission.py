@@ -9,13 +9,14 @@ Two shapes of the same rule:
            crossings are exact too: every start and every end of a call, which may let another load in.
   service  all that the service carries stays within it; the loads that nobody manages come first and may be above it.
 
-Not exact: what was held back is made up later by longer calls (see `longer`), and an interlock counts with its best
-priority; one that has also members outside the control comes first.
+Not exact: what was held back is made up later by longer calls (see `longer`), and an interlock counts with the best
+priority of its managed loads.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import itertools
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -103,8 +104,7 @@ def units(members: Sequence[LoadProcess], managed: Iterable[str], cases: Cases, 
     known = set(managed)
 
     def rank(loads: list[LoadProcess]) -> tuple[int, str]:
-        outside = any(p.id not in known for p in loads)
-        return (0 if outside else min(p.priority for p in loads)), min(p.id for p in loads)
+        return min((p.priority for p in loads if p.id in known), default=0), min(p.id for p in loads)
 
     made = []
     for loads in sorted(grouped(members).values(), key=rank):
@@ -247,35 +247,82 @@ def _shifted(above: Array, k: int, size: int) -> Array:
     return made
 
 
-def service_law(background: Array, served: Sequence[Unit], cap: int, books: Books) -> Array:
-    """Tails of all that a service carries, by case, where its managed loads keep it within the set point.
+def service_law(whole: law.Law, served: Sequence[Unit], cap: int, books: Books) -> law.Law:
+    """The law of all that a service carries, by case, where its managed loads keep it within the set point.
 
-    background: tails of the loads that nobody manages.
+    whole: the law of the loads outside every unit. Above the set point only loads that nobody manages are on, so the
+    crossings are theirs there; at or below it they are not worked out. A unit that has outcomes which nobody manages is
+    taken apart: given such an outcome it is part of what comes first, else only its managed outcomes can come.
     """
-    chance = background - np.concatenate([background[..., 1:], np.zeros((*background.shape[:-1], 1))], axis=-1)
-    for unit in served:
-        chance = _served(chance, unit, cap, books)
-    return np.asarray(np.flip(np.cumsum(np.flip(chance, -1), axis=-1), -1))
+    above = np.zeros((*SHAPE, 1))
+    for fixed, left, weight in _branches(served):
+        background = _shifted(whole.above, fixed, whole.above.shape[-1] + fixed)
+        chance = background - np.concatenate([background[..., 1:], np.zeros((*background.shape[:-1], 1))], axis=-1)
+        chance = chance * weight[..., None]
+        for unit in left:
+            chance = _served(chance, unit, cap, books)
+        above = _added(above, np.flip(np.cumsum(np.flip(chance, -1), axis=-1), -1))
+    ups = law.total([_outside(u) for u in served if not all(o.managed for o in u)], whole).ups
+    cases = np.broadcast_shapes(ups.shape[:-1], above.shape[:-1])
+    wide = np.zeros((*cases, above.shape[-1]))
+    size = min(ups.shape[-1], above.shape[-1])
+    wide[..., :size] = ups[..., :size]
+    return law.Law(above, wide)
+
+
+def _branches(served: Sequence[Unit]) -> Iterator[tuple[int, list[Unit], Array]]:
+    """Which outcomes outside the control are on: their steps together, the units that are left, the chance by case."""
+    mixed = [u for u in served if not all(o.managed for o in u)]
+    for chosen in itertools.product(*([None, *(o for o in u if not o.managed)] for u in mixed)):
+        weight, fixed, left = np.ones(SHAPE), 0, []
+        picks = iter(chosen)
+        for unit in served:
+            if all(o.managed for o in unit):
+                left.append(unit)
+                continue
+            pick, free = next(picks), np.asarray(1.0 - sum(o.on for o in unit if not o.managed))
+            if pick is not None:
+                weight, fixed = weight * pick.on, fixed + pick.steps
+                continue
+            weight = weight * free
+            given = [replace(o, on=np.divide(o.on, free, out=np.zeros_like(free), where=free > 0))
+                     for o in unit if o.managed]  # fmt: skip
+            left += [tuple(given)] if given else []
+        yield fixed, left, weight
+
+
+def _outside(unit: Unit) -> law.Part:
+    """The outcomes of a unit that nobody manages."""
+    some = [o for o in unit if not o.managed]
+    shape = np.broadcast_shapes(*(o.on.shape for o in some))
+    on, starts = (np.stack([np.broadcast_to(getattr(o, n), shape) for o in some]) for n in ("on", "starts"))
+    return law.Part(tuple(o.steps for o in some), on, starts)
+
+
+def _added(one: Array, two: Array) -> Array:
+    """Two tails added, each 0 beyond its end."""
+    size = max(one.shape[-1], two.shape[-1])
+    cases = np.broadcast_shapes(one.shape[:-1], two.shape[:-1])
+    both = np.zeros((*cases, size))
+    both[..., : one.shape[-1]] += one
+    both[..., : two.shape[-1]] += two
+    return both
 
 
 def _served(chance: Array, unit: Unit, cap: int, books: Books) -> Array:
-    most = max(o.steps for o in unit)
+    """Chances of each sum once one more unit, all of it managed, has been met."""
+    most, size = max(o.steps for o in unit), chance.shape[-1]
     cases = np.broadcast_shapes(chance.shape[:-1], *(o.on.shape for o in unit))
-    size = chance.shape[-1]
-    after = np.zeros((*cases, max(size, min(size + most, cap + 1)) + (most if any(not o.managed for o in unit) else 0)))
+    after = np.zeros((*cases, max(size, min(size + most, cap + 1))))
     after[..., :size] += _off(unit)[..., None] * chance
     for outcome in unit:
-        called = outcome.on[..., None] * chance
-        after = _met(after, called, outcome, cap, books)
+        after = _met(after, outcome.on[..., None] * chance, outcome, cap, books)
     return after
 
 
 def _met(after: Array, called: Array, outcome: Outcome, cap: int, books: Books) -> Array:
     """The calls of one outcome met: all that fit, then those turned down, then those held back."""
     size, k = called.shape[-1], outcome.steps
-    if not outcome.managed:
-        after[..., k : k + size] += called
-        return after
     fit = max(min(cap - k + 1, size), 0)
     after[..., k : k + fit] += called[..., :fit]
     books.write(outcome, called[..., :fit].sum(axis=-1), k)

@@ -82,10 +82,7 @@ def limited(
     services = [m for m in managements if m.kind == "service"]
     cap = law.steps_down(min(m.setpoint_A for m in services), step_A)
     served = [longer(u, told) for u in units(of_service, _managed(of_service, services), cases, step_A)]
-    above = service_law(whole.above, served, cap, books)
-    ups = np.broadcast_to(whole.ups, (*np.broadcast_shapes(whole.ups.shape[:-1], above.shape[:-1]), whole.top + 1))
-    ups = np.concatenate([ups, np.zeros((*ups.shape[:-1], max(above.shape[-1] - ups.shape[-1], 0)))], axis=-1)
-    return Limited(year(law.Law(above, ups[..., : above.shape[-1]]), cases), books, cap)
+    return Limited(year(service_law(whole, served, cap, books), cases), books, cap)
 
 
 def shares_of(
