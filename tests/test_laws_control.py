@@ -519,3 +519,28 @@ def test_overload_by_a_load_outside_is_told() -> None:
     found = design(house.changed(heaters=heaters), only=("coincidence",)).coincidence
     over = next(r for r in found.control.levels if r.level_A == found.main_A)
     assert over.controlled_hours > 0 and over.controlled_return_years is not None
+
+
+def test_many_interlocks_keep_their_means_with_longer_tails(monkeypatch: pytest.MonkeyPatch) -> None:
+    loads = []
+    for i in range(2):
+        loads.append(managed(f"in{i}", 20.0, 0.3, 30, 5, group=f"g{i}"))
+        loads.append(a_load(f"out{i}", 30.0, 0.3 * 2, 30, group=f"g{i}"))
+    exact = by(loads, 200.0, "service")
+    monkeypatch.setattr("hpelec.steps.coincidence.admission.MOST_APART", 0)
+    loose = by(loads, 200.0, "service")
+    mean = law.mean_steps(exact.year.above)
+    assert law.mean_steps(loose.year.above) == pytest.approx(mean)
+    assert exact.books.of["in0"].asked_A == pytest.approx(loose.books.of["in0"].asked_A)
+    one, two = same_size(exact.year.above, loose.year.above)
+    top = law.steps_up(60.0, STEP_A) + 1
+    assert one[top:].sum() == 0 < two[top:].sum(), "never more than one of each interlock, where it is exact"
+
+
+def test_a_very_large_group_is_told() -> None:
+    house = example("saltreed-bend")
+    rows = tuple(replace(house.appliances[0], id=f"oven-{i}", kind="dryer", managed_by="controller") for i in range(22))
+    limit = EnergyManagement(id="controller", kind="group", setpoint_A=90.0)
+    found = design(house.changed(appliances=rows, energy_managements=(limit,)), only=("coincidence",)).coincidence
+    assert any("coarser grid" in a.taken for a in found.assumptions)
+    assert not any("coarser grid" in a.taken for a in planned("wintermoss-hill").coincidence.assumptions)

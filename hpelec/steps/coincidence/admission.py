@@ -9,8 +9,9 @@ Two shapes of the same rule:
            crossings are exact too: every start and every end of a call, which may let another load in.
   service  all that the service carries stays within it; the loads that nobody manages come first and may be above it.
 
-Not exact: what was held back is made up later by longer calls (see `longer`), and an interlock counts with the best
-priority of its managed loads.
+Not exact: what was held back is made up later by longer calls (see `longer`), an interlock counts with the best
+priority of its managed loads, and very large groups and many interlocks are simplified (MOST_FINE, MOST_APART); the
+step tells so.
 """
 
 from __future__ import annotations
@@ -92,8 +93,10 @@ class Books:
             tally.most_missing = max(tally.most_missing, 1 - given_A / asked_A)
 
 
-MOST_FINE, MOST_CAP = 12, 60
-"""With more loads than this in a group, its set point is divided into no more than so many steps."""
+MOST_FINE, MOST_CAP = 20, 30
+"""With more outcomes than this in a group, its set point is divided into no more than so many steps."""
+MOST_APART = 3
+"""Interlocks that reach outside a service control and are taken apart exactly; further ones count as if free."""
 SHAPE = (1, 1, 1)
 Stretch = Mapping[str, float]
 """How much longer the calls of a load last, by id; 1 where none is named."""
@@ -165,7 +168,7 @@ def _off(unit: Unit) -> Array:
 
 def group_law(served: Sequence[Unit], cap: int, books: Books) -> GroupLaw:
     """The law of a managed group by itself; a large group is worked out on a coarser grid, currents rounded up."""
-    if len(served) > MOST_FINE and (coarse := -(-cap // MOST_CAP)) > 1:
+    if sum(map(len, served)) > MOST_FINE and (coarse := -(-cap // MOST_CAP)) > 1:
         served = [tuple(replace(o, steps=-(-o.steps // coarse) * coarse) for o in unit) for unit in served]
         cap = cap // coarse * coarse
     states: dict[State, Array] = {(0, 0): np.ones(SHAPE)}
@@ -252,17 +255,22 @@ def service_law(whole: law.Law, served: Sequence[Unit], cap: int, books: Books) 
 
     whole: the law of the loads outside every unit. Above the set point only loads that nobody manages are on, so the
     crossings are theirs there; at or below it they are not worked out. A unit that has outcomes which nobody manages is
-    taken apart: given such an outcome it is part of what comes first, else only its managed outcomes can come.
+    taken apart: given such an outcome it is part of what comes first, else only its managed outcomes can come. Beyond
+    MOST_APART of them the two are taken as free of each other: the same means, longer tails.
     """
     above = np.zeros((*SHAPE, 1))
-    for fixed, left, weight in _branches(served):
-        background = _shifted(whole.above, fixed, whole.above.shape[-1] + fixed)
+    mixed = [u for u in served if not all(o.managed for o in u)]
+    further = {id(u) for u in mixed[MOST_APART:]}
+    base = law.total([_outside(u) for u in mixed if id(u) in further], whole)
+    kept = [tuple(o for o in u if o.managed) if id(u) in further else u for u in served]
+    for fixed, left, weight in _branches(kept):
+        background = _shifted(base.above, fixed, base.above.shape[-1] + fixed)
         chance = background - np.concatenate([background[..., 1:], np.zeros((*background.shape[:-1], 1))], axis=-1)
         chance = chance * weight[..., None]
         for unit in left:
             chance = _served(chance, unit, cap, books)
         above = _added(above, np.flip(np.cumsum(np.flip(chance, -1), axis=-1), -1))
-    ups = law.total([_outside(u) for u in served if not all(o.managed for o in u)], whole).ups
+    ups = law.total([_outside(u) for u in mixed], whole).ups
     cases = np.broadcast_shapes(ups.shape[:-1], above.shape[:-1])
     wide = np.zeros((*cases, above.shape[-1]))
     size = min(ups.shape[-1], above.shape[-1])

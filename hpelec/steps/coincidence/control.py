@@ -6,7 +6,7 @@ Odds after control are advice as they are without. What the code lets one take o
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -16,6 +16,8 @@ from hpelec.house.model import House
 from hpelec.house.sections import EnergyManagement
 from hpelec.steps.coincidence import law, rules, rules_control
 from hpelec.steps.coincidence.admission import (
+    MOST_APART,
+    MOST_FINE,
     Books,
     Stretch,
     Tally,
@@ -185,6 +187,8 @@ def control(
         recovery_together_A=math.fsum(tanks_A),
         recovery_staggered_A=max(tanks_A, default=0.0),
     )
+    for what, why in _simplified(*shares_of(loads, managements)[:2]):
+        notes.take("energy management", what, why)
     tell_control(result, loads, managements, notes)
     return result
 
@@ -210,6 +214,19 @@ def _without(
     if not (of_group or of_service):
         return free, None
     return free, law.total(parts([p for p in rest if p.id in touched], cases, step_A), base)
+
+
+def _simplified(
+    of_group: Sequence[tuple[EnergyManagement, Sequence[LoadProcess]]], of_service: Sequence[LoadProcess]
+) -> Iterator[tuple[str, str]]:
+    """What is simplified in a very large house."""
+    for management, members in of_group:
+        if sum(len(p.levels) for p in members) > MOST_FINE:
+            yield f"{management.id}: its many loads are added on a coarser grid", "currents are rounded up to it"
+    apart = [m for m in grouped(of_service).values() if len({bool(p.managed_by) for p in m}) > 1]
+    if len(apart) > MOST_APART:
+        what = f"of {len(apart)} interlocks that reach outside the control, {MOST_APART} keep their loads apart exactly"
+        yield what, "the others count as free of each other: the same means, longer tails"
 
 
 def _largest(found: law.Law, without: float, step_A: float) -> float:

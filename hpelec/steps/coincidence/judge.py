@@ -40,7 +40,7 @@ def tell_model(notes: Notes) -> None:
             "an upper view: a long run may outlast a busy hour, and the loads then meet less often",
         ),
         ("all runs of a load are equally long", "only how long an overload lasts depends on it"),
-        ("energy management limits nothing here", "the answer is that of the house without control"),
+        ("energy management limits nothing in the curve, trips and sets", "what it changes stands under control"),
     )
     for what, why in taken:
         notes.take("coincidence", what, why)
