@@ -48,7 +48,7 @@ class Tried:
 def sizes_VA(kind: str) -> tuple[float, ...]:
     """Usual nameplates of a kind of water heater, rising."""
     listed = kind.removeprefix("point_of_use_")
-    return tuple(sorted(1000 * r.number("power_kW") for r in table("hotwater/heater_sizes").where(kind=listed)))
+    return tuple(sorted(1000 * r.number("power_kW") for r in table("coincidence/tried_heaters").where(kind=listed)))
 
 
 def next_smaller_VA(heater: Heater) -> float:
@@ -82,7 +82,7 @@ def _locked(house: House, ids: tuple[str, str]) -> House:
 
 
 def _as_heat_pump(heater: Heater) -> Heater:
-    row = table("hotwater/heater_sizes").one(kind="heat_pump_storage")
+    row = table("coincidence/tried_heaters").one(kind="heat_pump_storage")
     return replace(
         heater,
         kind="heat_pump_storage",
