@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_grounding as ground
 from hpelec.common import rules_ratings as ratings
+from hpelec.common import rules_supply as wire
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.rows import Panel
-from hpelec.steps.service import rules_conductors as wire
-from hpelec.steps.service import rules_grounding as ground
 from hpelec.steps.service.model import ConductorChoice
 from hpelec.steps.service.supply import OTHER, Part, Supply, name_of, unsized
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import dataclasses
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_drop as drop
+from hpelec.common import rules_supply as wire
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
-from hpelec.steps.service import rules_conductors as wire
-from hpelec.steps.service import rules_drop as drop
 from hpelec.steps.service.model import DropRow
 from hpelec.steps.service.supply import OTHER, Part, Supply, unsized, whole_load_row, why_size
 

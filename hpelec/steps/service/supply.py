@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_grounding as ground
+from hpelec.common import rules_supply as wire
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.rows import Panel
 from hpelec.house.sections import ServiceSite
 from hpelec.steps.loads.model import LoadsResult
-from hpelec.steps.service import rules_conductors as wire
-from hpelec.steps.service import rules_grounding as ground
 from hpelec.steps.service.model import ConductorChoice
 
 OTHER = {"al": "cu", "cu": "al"}
