@@ -7,6 +7,19 @@ from dataclasses import dataclass, field
 from hpelec.core.editions import EDITIONS
 from hpelec.house.columns import choice, flag, key, number, numbers, text, whole
 
+BUILD_STAGES = (
+    "groundwork",
+    "framing",
+    "rough-in",
+    "seal",
+    "interim test",
+    "insulation",
+    "gypsum",
+    "trim",
+    "final test",
+    "occupied",
+)
+"""Stages of the work in order; those from framing to the final test are the stages of the sealing plan."""
 SURFACES = ("wall", "ceiling", "floor", "garage_wall")
 
 
@@ -91,6 +104,23 @@ class ServiceSite:
         "impedance of the transformer, if known", None, above=0, high=20
     )
     existing_service_A: float | None = number("rating of the service that stands, for an existing house", None, above=0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemporarySupply:
+    """Section [temporary]: what feeds the site until the permanent service is live."""
+
+    rating_A: float | None = number("main of the temporary supply; blank: there is none", None, low=15, high=1200)
+    voltage_V: float = choice((240.0, 120.0), "240 for a three-wire 120/240 V supply, 120 for a two-wire one", 240.0)
+    source: str = choice(
+        ("pole", "existing_service", "generator"),
+        "where it comes from; an existing house may keep its old service",
+        "pole",
+    )
+    live_stage: str = choice(BUILD_STAGES, "stage at whose start the permanent service goes live", "trim")
+    people_protected: bool | None = flag(
+        "all 125 V, 15, 20 and 30 A receptacles that people use on site have ground-fault protection", None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
