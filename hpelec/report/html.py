@@ -16,6 +16,7 @@ from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, meth
 from hpelec.report.contents import Tables
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
+from hpelec.report.stages_drawing import stages_timeline
 from hpelec.report.svg import Drawing
 from hpelec.report.told import summary
 
@@ -24,6 +25,7 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
     ("plans", "Plan drawings and devices"),
     ("circuits", "Circuits and panels"),
@@ -61,6 +63,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "loads": load_waterfall(plan.loads),
             "methods": methods_bars(plan.loads),
             "mains": mains_curve(plan),
+            "stages": stages_timeline(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
