@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
 from hpelec.report.stages_drawing import stages_timeline
@@ -64,6 +65,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "methods": methods_bars(plan.loads),
             "mains": mains_curve(plan),
             "stages": stages_timeline(plan),
+            "one line": one_line(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
