@@ -36,7 +36,7 @@ from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
 from hpelec.house.rows import SIDES, Opening, Room
-from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
+from hpelec.house.sections import BUILD_STAGES, SURFACES, Assembly, Layer, Level, Space
 from hpelec.house.write import write_house, write_starter
 from tests.houses import starter
 
@@ -161,6 +161,11 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
         return spot | ({"fed_from": "service"} if attribute == "panels" else {})
     if attribute == "fixed":
         return draw(on_a_wall(room))
+    if attribute == "site_loads":
+        first, last = sorted(
+            (draw(st.sampled_from(BUILD_STAGES)), draw(st.sampled_from(BUILD_STAGES))), key=BUILD_STAGES.index
+        )
+        return {"from_stage": first, "to_stage": last}
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}

@@ -20,6 +20,7 @@ from hpelec.report.svg import (
     label,
     line,
     path,
+    shortened,
     text_width,
 )
 from hpelec.steps.airtightness.model import AirtightnessResult, Spread
@@ -67,9 +68,7 @@ def _axis(high: float, rows: int, title: str) -> tuple[_Axis, str]:
 
 
 def _name(row: int, text: str) -> str:
-    most = int((LEFT - 20) / text_width("x", SIZE))
-    shown = text if len(text) <= most else text[: most - 1] + "…"
-    return label(LEFT - 10, TOP + ROW * (row + 0.45), shown, SIZE, anchor="end")
+    return label(LEFT - 10, TOP + ROW * (row + 0.45), shortened(text, LEFT - 20, SIZE), SIZE, anchor="end")
 
 
 def _bar(axis: _Axis, row: int, start: float, end: float, **attributes: str | float) -> str:

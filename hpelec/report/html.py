@@ -60,16 +60,21 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         memory_count=sum(c.accuracy == "memory" for c, _ in used),
         source_count=len(used),
         running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
-        charts={
-            "loads": load_waterfall(plan.loads),
-            "methods": methods_bars(plan.loads),
-            "mains": mains_curve(plan),
-            "stages": stages_timeline(plan),
-            "one line": one_line(plan),
-            "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
-        },
+        charts=charts(plan),
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
+
+
+def charts(plan: Plan) -> dict[str, Drawing]:
+    """Every picture of the report that is no plan of a level, by the name that the template knows it by."""
+    return {
+        "loads": load_waterfall(plan.loads),
+        "methods": methods_bars(plan.loads),
+        "mains": mains_curve(plan),
+        "stages": stages_timeline(plan),
+        "one line": one_line(plan),
+        "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
+    }
 
 
 def write_report(plan: Plan, folder: str | Path, prepared: str = "") -> Path:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from hpelec.house.sections import BUILD_STAGES
 from hpelec.plan import Plan
 from hpelec.report.charts import ticks
-from hpelec.report.svg import INK, PALE, PAPER, SOFT, Drawing, document, element, label, line
+from hpelec.report.svg import INK, PALE, PAPER, SOFT, Drawing, document, element, label, line, shortened
 from hpelec.steps.stages.model import Bar, StagesResult
 
 WIDTH, LEFT, TOP, ROW = 980.0, 250.0, 62.0, 26.0
@@ -32,7 +32,7 @@ def _block(x0: float, x1: float, y: float, height: float, fill: str) -> str:
 def _bar_of(bar: Bar, row: int, live: int) -> str:
     first, last = BUILD_STAGES.index(bar.from_stage), BUILD_STAGES.index(bar.to_stage)
     y = TOP + ROW * row + 4
-    drawn = [label(LEFT - 10, y + 8, bar.name if len(bar.name) < 36 else bar.name[:34] + "…", 12, anchor="end")]
+    drawn = [label(LEFT - 10, y + 8, shortened(bar.name, LEFT - 14, 12), 12, anchor="end")]
     if bar.temporary:
         drawn.append(_block(_x(first), _x(min(last + 1, live)), y, ROW - 9, SOFT))
     if bar.permanent:
@@ -61,7 +61,7 @@ def _currents(stages: StagesResult, top: float) -> str:
     for supply, x0, x1 in (("temporary", _x(0), _x(live)), ("permanent", _x(live), _x(len(BUILD_STAGES)))):
         rating_A = ratings.get(supply)
         if rating_A and x1 > x0:
-            beyond = " (off this scale)" if rating_A > marks[-1] * 1.12 else ""
+            beyond = " (higher)" if rating_A > marks[-1] * 1.12 else ""
             y = bottom - LOAD_HEIGHT * min(rating_A / marks[-1], 1.12)
             drawn.append(line(x0, y, x1, y, stroke_width=2, stroke_dasharray="7 4"))
             drawn.append(label(x0 + 6, y - 9, f"{supply} main {rating_A:g} A{beyond}", 11, anchor="start", bold=True))
@@ -83,7 +83,7 @@ def stages_timeline(plan: Plan) -> Drawing:
     drawn += [_bar_of(bar, row, live) for row, bar in enumerate(stages.bars)]
     drawn.append(_currents(stages, chart_top))
     drawn.append(line(_x(live), 4, _x(live), chart_top + LOAD_HEIGHT, stroke_width=2.5))
-    drawn.append(label(LEFT - 10, chart_top - 18, "heavier leg, continuous loads 1.25 times", 11, anchor="end"))
+    drawn.append(label(LEFT - 10, chart_top - 18, "heavier leg, continuous x 1.25", 11, anchor="end"))
     if not rows:
         drawn.append(label(WIDTH / 2, TOP, "no site loads are given (site.csv)", 13))
     alt = _alt(stages)
