@@ -177,9 +177,7 @@ def test_breaker_and_cable_carry_a_water_heater(power_VA: float, kind: str, edit
         if c.cable.startswith("NM-B"):
             ampacity_A = rules_cable.nm_ampacity_A(c.cable_size)
             assert ampacity_A >= factor * c.load_VA / c.voltage_V - 1e-9
-            assert breaker_protects(
-                c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False
-            )
+            assert breaker_protects(c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False)
         if kind == "tankless":
             assert c.load_VA / c.voltage_V <= 48 + 1e-6
 

@@ -11,6 +11,8 @@ from hpelec.core.tables import Row, table
 
 LARGE_DROP_percent = 10.0
 """Above this share the exact form replaces the usual approximation."""
+LEAST_RUN_A = 0.001
+"""Below this current [A] a longest run has no meaning."""
 
 
 def _resistance_column(size: str) -> tuple[str, str]:
@@ -163,11 +165,11 @@ def longest_run_ft(
 ) -> float:
     """Longest one-way run [ft] whose drop, as `run_drop_V` has it, is within the limit; the answer is unrounded.
 
-    current_A > 0, voltage_V > 0, limit_percent: over 0, below 100. The exact form above 10 %; since it takes over
-    there with a step, a limit just above 10 % may be met only by the run that loses 10 %.
+    current_A: >= LEAST_RUN_A; voltage_V > 0; limit_percent: over 0, below 100. The exact form above 10 %; since it
+    takes over there with a step, a limit just above 10 % may be met only by the run that loses 10 %.
     """
     in_range("sets", sets, low=1)
-    in_range("current_A", current_A, above=0)
+    in_range("current_A", current_A, low=LEAST_RUN_A)
     in_range("voltage_V", voltage_V, above=0)
     in_range("limit_percent", limit_percent, above=0, high=99.999)
     r = resistance_ohm_per_kft(size, material) / sets

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from hpelec.common.rules_ampacity import Around, ampacity_chain, is_adjusted
-from hpelec.common.rules_conductors import ampacity_A, area_cmil, usable_sizes
-from hpelec.common.rules_overcurrent import small_conductor_limit_A
+from hpelec.common.rules_conductors import area_cmil, usable_sizes
+from hpelec.common.rules_overcurrent import breaker_protects, small_conductor_limit_A
 from hpelec.core.citing import rule
-from hpelec.core.editions import check_edition
+from hpelec.core.editions import EDITIONS, check_edition
 from hpelec.core.errors import RangeError, in_range
 from hpelec.core.tables import table
 
@@ -58,23 +58,13 @@ def smallest_size(needed_A: float, material: str, column_C: int, sets: int, leas
     Conductors in parallel are 1/0 AWG or larger. least_cmil: smallest area of each wanted for another reason
     (0: none) [circular mil]. column_C: 60, 75 or 90. Raises RangeError for fewer than one set.
     """
-    in_range("needed_A", needed_A, low=0)
-    in_range("sets", sets, low=1)
-    in_range("least_cmil", least_cmil, low=0)
-    least = max(least_cmil, area_cmil("1/0") if sets > 1 else 0.0)
-    for size in usable_sizes(material):
-        if area_cmil(size) >= least and sets * ampacity_A(size, material, column_C) >= needed_A * ENOUGH:
-            return size
-    return None
+    around = Around(insulation_C=column_C, terminal_C=column_C)
+    return smallest_allowed(needed_A, material, around, sets, least_cmil, EDITIONS[-1])
 
 
 def fewest_sets(needed_A: float, material: str, column_C: int) -> tuple[int, str] | None:
     """Fewest parallel sets, with their size, that carry `needed_A` [A], >= 0; None beyond MOST_SETS."""
-    for sets in range(1, MOST_SETS + 1):
-        size = smallest_size(needed_A, material, column_C, sets, 0.0)
-        if size is not None:
-            return sets, size
-    return None
+    return fewest_sets_allowed(needed_A, material, Around(insulation_C=column_C, terminal_C=column_C), EDITIONS[-1])
 
 
 @rule(
@@ -153,6 +143,35 @@ def fewest_sets_allowed(
         size = smallest_allowed(needed_A, material, around, sets, 0.0, edition, device_A)
         if size is not None:
             return sets, size
+    return None
+
+
+@rule(
+    "smallest size that a device protects by the next size up",
+    source="NFPA 70",
+    locator="240.4(B), 230.42, 230.90(A)",
+    accuracy="published",
+)
+def smallest_by_next_size_up(
+    load_A: float, device_A: float, material: str, around: Around, sets: int, edition: int
+) -> str | None:
+    """Smallest size of which `sets` sets are allowed the load [A], >= 0, and that the device [A], > 0, protects.
+
+    The ampacity may be below the device where the next standard rating above it is the device. None when no size is,
+    or beyond the standard ratings.
+    """
+    in_range("load_A", load_A, low=0)
+    in_range("device_A", device_A, above=0, high=6000)
+    for size in usable_sizes(material):
+        chain = ampacity_chain(size, material, around)
+        if chain is None or (sets > 1 and area_cmil(size) < area_cmil("1/0")):
+            continue
+        total_A = sets * chain.allowable_A
+        protected = total_A <= 6000 and breaker_protects(
+            device_A, total_A, size, edition, several_receptacles=False, material=material
+        )
+        if protected and total_A >= load_A * ENOUGH:
+            return size
     return None
 
 
