@@ -15,7 +15,7 @@ from hpelec.house.rows import Panel
 from hpelec.steps.service import chains
 from hpelec.steps.service.model import ConductorChoice
 from hpelec.steps.service.model_conductors import ConductorWorking
-from hpelec.steps.service.runs import run_of
+from hpelec.steps.service.runs import run_lines, run_of
 from hpelec.steps.service.supply import OTHER, POWER_FACTOR, Part, Supply, name_of, unsized
 
 
@@ -122,7 +122,9 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
         voltage_V=supply.loads.voltage_V,
         limit_percent=drop.drop_limit_row("feeder").number("limit_percent"),
     )
-    return Part(tuple(rows), tuple(worked), (run,), _feeder_working(supply, row, worked[0], around, limit_A))
+    lines = _feeder_working(supply, row, worked[0], around, limit_A)
+    lines += run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition)
+    return Part(tuple(rows), tuple(worked), (run,), lines)
 
 
 def _no_device(place: str, limit_A: float, edition: int) -> Finding:
@@ -198,7 +200,8 @@ def _feeder_working(
             f"{row.sets} x {worked.allowable_A:g}",
             worked.total_A,
             "A",
-            conductors.conductor_citation(row.size, row.material, "ampacity"),
+            amp.ampacity_chain,
+            supply.edition,
         ),
         line(
             f"{place}: device for {row.grounding_size} {row.material} equipment grounding conductor",

@@ -13,7 +13,7 @@ from hpelec.core.working import Line, line
 from hpelec.steps.service.chains import chain_lines
 from hpelec.steps.service.model import DropRow
 from hpelec.steps.service.model_conductors import Run
-from hpelec.steps.service.runs import run_of
+from hpelec.steps.service.runs import run_lines, run_of
 from hpelec.steps.service.supply import OTHER, POWER_FACTOR, Part, Supply, unsized, whole_load_row, why_size
 
 
@@ -40,11 +40,16 @@ def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
     chosen = picked[named]
     if chosen is None:
         return Part(findings=(unsized(supply, "lateral", supply.needed_A, around),), material=named), drops, None
+    run = _lateral_run(supply, chosen)
     part = Part(
         rows,
         worked,
-        (_lateral_run(supply, chosen),),
-        (*(c for w in worked[:1] for c in chain_lines(w, around, supply.edition)), *_lateral_working(supply, chosen)),
+        (run,),
+        (
+            *(c for w in worked[:1] for c in chain_lines(w, around, supply.edition)),
+            *_lateral_working(supply, chosen),
+            *run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition),
+        ),
         (_drop_finding(supply, tables[named][0], chosen),),
         _lateral_assumptions(supply, chosen),
         named,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from functools import cache
 
 from hpelec.common import rules_drop as drop
-from hpelec.common.rules_conductors import ampacity_A
+from hpelec.common.rules_conductors import ampacity_A, area_cmil
 from hpelec.common.rules_overcurrent import largest_device_A, small_conductor_limit_A
 from hpelec.core.findings import Assumption
+from hpelec.core.working import Line, line
 from hpelec.steps.service.model_conductors import BranchRun, Run
 
 BRANCH_SIZES = ("14", "12", "10", "8", "6")
@@ -56,6 +57,27 @@ def run_of(
         smallest_size=least or "",
         longest_ft=longest_ft,
     )
+
+
+def run_lines(run: Run, power_factor: float, voltage_V: float, edition: int) -> tuple[Line, ...]:
+    """The longest run and the smallest size, as lines of working."""
+    lines: list[Line] = []
+    name = f"{run.part}, {run.sets} x {run.size} {run.material}"
+    if run.longest_ft is not None:
+        r = drop.resistance_ohm_per_kft(run.size, run.material)
+        x = drop.reactance_ohm_per_kft(run.size, run.material)
+        z = drop.effective_ohm_per_kft(r, x, power_factor)
+        limit_V = f"{run.limit_percent:g} % x {voltage_V:g}"
+        expression = f"{limit_V} x 1000 x {run.sets} / (2 x {run.current_A:.1f} x {z:.4f})"
+        if run.limit_percent > drop.LARGE_DROP_percent:
+            expression = f"length at which the exact form loses {limit_V} V"
+        lines.append(line(f"{name}: longest run", expression, run.longest_ft, "ft", drop.longest_run_ft, edition))
+    if run.smallest_size and run.length_ft is not None:
+        expression = f"first size that loses at most {run.limit_percent:g} % over {run.length_ft:.4g} ft"
+        kcmil, by = area_cmil(run.smallest_size) / 1000, drop.smallest_size_for_drop
+        what = f"{run.part}: smallest size for the drop alone {run.smallest_size} {run.material}"
+        lines.append(line(what, expression, kcmil, "kcmil", by, edition))
+    return tuple(lines)
 
 
 @cache

@@ -18,7 +18,7 @@ from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import chains
 from hpelec.steps.service.model import ConductorChoice
 from hpelec.steps.service.model_conductors import ConductorWorking, Run
-from hpelec.steps.service.runs import run_of
+from hpelec.steps.service.runs import run_lines, run_of
 
 OTHER = {"al": "cu", "cu": "al"}
 POWER_FACTOR = 0.95
@@ -54,7 +54,7 @@ class Supply:
     def around(self, terminal_C: int) -> amp.Around:
         """What lies round service-entrance conductors and feeders that end on terminals of a column [C]."""
         site = self.site
-        ambient_C = (site.supply_ambient_F - 32) / 1.8
+        ambient_C = round((site.supply_ambient_F - 32) / 1.8, 6)
         if site.supply_roof_clearance_in is not None:
             ambient_C = amp.rooftop_ambient_C(ambient_C, site.supply_roof_clearance_in, self.edition)
         return amp.Around(
@@ -181,11 +181,16 @@ def service_entrance(supply: Supply) -> Part:
         findings = (unsized(supply, "service entrance", supply.needed_A, around),)
         return Part(tuple(rows), tuple(worked), (), (), findings, assumptions, named)
     row = rows[0]
+    run = _entrance_run(supply, row)
     return Part(
         tuple(rows),
         tuple(worked),
-        (_entrance_run(supply, row),),
-        (*chains.chain_lines(worked[0], around, supply.edition), *_entrance_working(supply, row, worked[0])),
+        (run,),
+        (
+            *chains.chain_lines(worked[0], around, supply.edition),
+            *_entrance_working(supply, row, worked[0]),
+            *run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition),
+        ),
         (),
         assumptions,
         named,
@@ -217,7 +222,6 @@ def _entrance_run(supply: Supply, row: ConductorChoice) -> Run:
 
 
 def _entrance_working(supply: Supply, row: ConductorChoice, worked: ConductorWorking) -> tuple[Line, ...]:
-    source = conductors.conductor_citation(row.size, row.material, "ampacity")
     area = conductors.area_cmil(row.size)
     least = ground.bonding_jumper(area, row.material, row.material) or row.size
     needed = f"{'0.83 x ' if supply.reduced else ''}{supply.main_A:g}"
@@ -230,7 +234,8 @@ def _entrance_working(supply: Supply, row: ConductorChoice, worked: ConductorWor
             f"{row.sets} x {worked.allowable_A:g}",
             worked.total_A,
             "A",
-            source,
+            amp.ampacity_chain,
+            supply.edition,
         ),
         line(
             f"neutral of {row.sets} x {row.neutral_size} {row.material}: load",
