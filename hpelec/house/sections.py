@@ -100,10 +100,10 @@ class ServiceSite:
         low=-40,
         high=185,
     )
-    supply_conductors: int = whole(
-        "current-carrying conductors together in one raceway or cable of them (a neutral with only the unbalance of "
-        "120/240 V is not counted)",
-        3,
+    supply_conductors: int | None = whole(
+        "current-carrying conductors together in one raceway or cable of them; blank: those of one circuit (the neutral "
+        "counts at 208Y/120 V only)",
+        None,
         low=2,
         high=60,
     )

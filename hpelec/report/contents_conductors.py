@@ -6,7 +6,7 @@ from itertools import groupby
 
 from hpelec.report.contents_base import Shown
 from hpelec.report.tables import Column, Grid
-from hpelec.steps.service.model_conductors import BranchRun
+from hpelec.steps.service.model_conductors import BranchRun, ConductorWorking, Run
 
 METALS = {"cu": "copper", "al": "aluminum"}
 
@@ -14,6 +14,11 @@ METALS = {"cu": "copper", "al": "aluminum"}
 def _fahrenheit(temperature_C: float) -> float:
     """Temperatures are shown from Fahrenheit, the unit that the tables convert."""
     return temperature_C * 1.8 + 32
+
+
+def _conductor(row: ConductorWorking | Run) -> str:
+    sets = f"{row.sets} x " if row.sets > 1 else ""
+    return f"{sets}{row.size} {METALS[row.material]}"
 
 
 class ConductorTables(Shown):
@@ -25,21 +30,19 @@ class ConductorTables(Shown):
             "Ampacity of the supply conductors, link by link",
             self.plan.service.chains,
             Column("Part", lambda r: r.part),
-            Column("Conductor", lambda r: f"{r.size} {METALS[r.material]}"),
-            Column("Proposed", lambda r: r.chosen),
-            Column("Insulation column", lambda r: _fahrenheit(r.insulation_C), "F", 0),
+            Column("Conductor", _conductor),
+            Column("Insulation", lambda r: f"{r.insulation_C} C", css="nowrap"),
             Column("Base", lambda r: r.base_A, "A", 0),
             Column("Air round it", lambda r: _fahrenheit(r.ambient_C), "F", 0),
             Column("Heat factor", lambda r: r.ambient_factor, "", 2),
-            Column("Loaded together", lambda r: r.conductors, "", 0),
+            Column("Loaded", lambda r: r.conductors, "", 0),
             Column("Number factor", lambda r: r.count_factor, "", 2),
             Column("Corrected", lambda r: r.corrected_A, "A", 1),
-            Column("Limit of the cable", lambda r: r.cap_A, "A", 0),
-            Column("Terminals allow", lambda r: r.terminal_A, "A", 0),
-            Column("Allowed", lambda r: r.allowable_A, "A", 1),
-            Column("Sets", lambda r: r.sets, "", 0),
-            Column("All sets", lambda r: r.total_A, "A", 1),
+            Column("Cable limit", lambda r: r.cap_A, "A", 0),
+            Column("Terminals", lambda r: f"{r.terminal_A:g}, {r.terminal_C} C", css="nowrap"),
+            Column("Allowed, all sets", lambda r: r.total_A, "A", 1),
             Column("Needed", lambda r: r.required_A, "A", 1),
+            Column("Proposed", lambda r: r.chosen),
         )
 
     def protections(self) -> Grid:
@@ -48,7 +51,7 @@ class ConductorTables(Shown):
             "Why the device may protect the supply conductors",
             self.plan.service.chains,
             Column("Part", lambda r: r.part),
-            Column("Conductor", lambda r: f"{r.sets} x {r.size} {METALS[r.material]}"),
+            Column("Conductor", _conductor),
             Column("Proposed", lambda r: r.chosen),
             Column("Device", lambda r: r.device_A, "A", 0),
             Column("Allowed", lambda r: r.total_A, "A", 1),
@@ -63,14 +66,14 @@ class ConductorTables(Shown):
             "Voltage drop of the supply solved three ways: drop of the size, smallest size, longest run",
             self.plan.service.runs,
             Column("Part", lambda r: r.part),
-            Column("Conductor", lambda r: f"{r.sets} x {r.size} {METALS[r.material]}"),
+            Column("Conductor", _conductor),
             Column("Current", lambda r: r.current_A, "A", 1),
             Column("One way", lambda r: r.length_ft, "ft", 0),
             Column("Drop", lambda r: r.drop_V, "V", 2),
             Column("Drop", lambda r: r.drop_percent, "percent", 2),
             Column("Limit wanted", lambda r: r.limit_percent, "percent", 1),
             Column("Smallest size for the drop alone", lambda r: r.smallest_size),
-            Column("Longest run of this size", lambda r: r.longest_ft, "ft", 0),
+            Column("Longest run of this size", lambda r: r.longest_ft, "ft", 1),
         )
 
     def branch_runs(self) -> Grid:
@@ -94,4 +97,4 @@ def _at_load(which: int) -> tuple[Column, Column]:
     def longest_of(row: list[BranchRun]) -> float:
         return row[which].longest_ft
 
-    return Column("Load", load_of, "A", 1), Column("longest run", longest_of, "ft", 0)
+    return Column("Load", load_of, "A", 1), Column("longest run", longest_of, "ft", 1)

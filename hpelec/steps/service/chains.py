@@ -103,5 +103,11 @@ def smaller_by_next_size(load_A: float, device_A: float, row: ConductorChoice, a
 
 
 def sets_remark(sets: int) -> str:
-    """What parallel sets ask for."""
-    return "; sets of the same length, size, metal, insulation and terminations" if sets > 1 else ""
+    """What parallel sets ask for, and what one longer set would do."""
+    if sets < 2:
+        return ""
+    most = max(wire.parallel_shares([1.1] + [1.0] * (sets - 1))) * 100
+    return (
+        "; sets of the same length, size, metal, insulation and terminations: one of them 10 % longer would leave "
+        f"{most:.1f} % of the current to each other set, instead of {100 / sets:.1f} %"
+    )

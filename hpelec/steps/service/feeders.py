@@ -38,7 +38,11 @@ def grounding(supply: Supply, entrance: Part, run: Part) -> Part:
         )
         if of == "cu":
             rod, concrete = ground.electrode_cap(size, "rod"), ground.electrode_cap(size, "concrete")
-            remark = f"to a rod, pipe or plate alone {rod} is enough, to a concrete-encased electrode alone {concrete}"
+            ring = ground.electrode_cap_ring(size, "2")
+            remark = (
+                f"to a rod, pipe or plate alone {rod} is enough, to a concrete-encased electrode alone {concrete}, "
+            )
+            remark += f"to a ground ring of 2 AWG alone {ring}"
         rows.append(_single("grounding electrode conductor", of, size, remark))
     for of in ("cu", "al"):
         jumpers = [ground.bonding_jumper(area, material, of) for area, material in found]

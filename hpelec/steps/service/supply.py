@@ -51,6 +51,11 @@ class Supply:
         """Temperature column for them; the 83 % rule is written for the 75 C column."""
         return 75 if self.reduced else conductors.terminal_column_C(self.main_A, self.site.terminals_75C)
 
+    @property
+    def own_conductors(self) -> int:
+        """Current-carrying conductors of one service or feeder: two line conductors, and the neutral if it counts."""
+        return amp.counted_conductors(2, True, self.loads.voltage_V)
+
     def around(self, terminal_C: int) -> amp.Around:
         """What lies round service-entrance conductors and feeders that end on terminals of a column [C]."""
         site = self.site
@@ -60,7 +65,7 @@ class Supply:
         return amp.Around(
             insulation_C=site.supply_insulation_C,
             ambient_C=ambient_C,
-            conductors=site.supply_conductors,
+            conductors=site.supply_conductors or self.own_conductors,
             terminal_C=terminal_C,
             cable="SE" if site.supply_in_insulation else "",
             in_insulation=site.supply_in_insulation,
@@ -74,7 +79,9 @@ class Supply:
     @property
     def outside(self) -> amp.Around:
         """What lies round the lateral: 30 C, each set by itself."""
-        return amp.Around(insulation_C=self.site.supply_insulation_C, terminal_C=self.column_C)
+        return amp.Around(
+            insulation_C=self.site.supply_insulation_C, conductors=self.own_conductors, terminal_C=self.column_C
+        )
 
 
 @dataclass(frozen=True, slots=True)
