@@ -101,8 +101,8 @@ class ServiceSite:
         high=185,
     )
     supply_conductors: int | None = whole(
-        "current-carrying conductors together in one raceway or cable of them; blank: those of one circuit (the neutral "
-        "counts at 208Y/120 V only)",
+        "current-carrying conductors together in one raceway or cable of them; blank: those of one circuit (its "
+        "neutral counts at 208Y/120 V only)",
         None,
         low=2,
         high=60,
