@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 from hpelec.common import rules_ampacity as amp
@@ -75,9 +76,9 @@ def ampacity_rises() -> bool:
         rows = [
             [conductors.ampacity_A(s, material, c) for c in (60, 75, 90)] for s in conductors.usable_sizes(material)
         ]
-        if any(a >= b for row in rows for a, b in zip(row, row[1:], strict=False)):
+        if any(a >= b for row in rows for a, b in itertools.pairwise(row)):
             return False
-        if any(a >= b for low, high in zip(rows, rows[1:], strict=False) for a, b in zip(low, high, strict=True)):
+        if any(a >= b for low, high in itertools.pairwise(rows) for a, b in zip(low, high, strict=True)):
             return False
     return all(
         conductors.ampacity_A(s, "al", c) < conductors.ampacity_A(s, "cu", c)

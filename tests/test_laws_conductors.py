@@ -24,9 +24,11 @@ from hpelec.house.parse import parse_rows
 from hpelec.house.read import read_house
 from hpelec.house.sections import ServiceSite
 from hpelec.house.write import write_starter
+from hpelec.report.contents import Tables
+from hpelec.report.html import report_html
 from hpelec.steps.penetrations import rules_nm
 from tests.adapters_service import service_of
-from tests.houses import starter
+from tests.houses import EXAMPLES, planned, starter
 
 METALS = ("cu", "al")
 QUICK = settings(max_examples=60, deadline=None)
@@ -459,6 +461,20 @@ def test_branch_runs_lose_exactly_the_recommended_share() -> None:
         lost_V = drop.run_drop_V(r.size, "cu", 1, r.load_A, r.longest_ft, 1.0, r.voltage_V)
         assert lost_V == pytest.approx(r.limit_percent / 100 * r.voltage_V)
     assert {r.breaker_A for r in rows if r.size == "12"} == {20.0}
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_report_shows_every_chain_and_run(name: str) -> None:
+    plan = planned(name)
+    tables, service = Tables(plan), plan.service
+    assert len(tables.chains().rows) == len(tables.protections().rows) == len(service.chains) > 0
+    assert len(tables.runs().rows) == len(service.runs) > 0
+    assert 3 * len(tables.branch_runs().rows) == len(service.branch_runs)
+    heads = {h.text for h in tables.chains().heads}
+    assert ("Air round it [C]" if plan.house.general.show_metric else "Air round it [F]") in heads
+    page = report_html(plan)
+    for grid in (tables.chains(), tables.protections(), tables.runs(), tables.branch_runs()):
+        assert f"<caption>{grid.caption}</caption>" in page, grid.caption
 
 
 # --- bad input ---------------------------------------------------------------------------------------------------
