@@ -108,7 +108,10 @@ class ServiceSite:
         high=60,
     )
     supply_roof_clearance_in: float | None = number(
-        "clearance of their raceway or cable above a roof in the sun; blank: not on a roof", None, low=0, high=120
+        "clearance of their raceway or cable above a roof in the sun; blank: not on a roof, or XHHW-2 (exempt)",
+        None,
+        low=0,
+        high=120,
     )
     supply_in_insulation: bool = flag("they are service-entrance cable inside thermal insulation", False)
     terminals_75C: bool = flag("all terminals of the feeders and their panels are marked for 75 C", False)

@@ -206,11 +206,16 @@ def service_entrance(supply: Supply) -> Part:
 
 
 def _entrance_assumptions(supply: Supply) -> tuple[Assumption, ...]:
-    if supply.loads.voltage_V == 240:
-        return ()
-    taken = "no 83 % reduction, neutral as large as the line conductors"
-    why = "208Y/120 V: the reduction was not verified for services, and the neutral of two legs is fully loaded"
-    return (Assumption("service, conductors", taken, why),)
+    found = []
+    if supply.site.supply_conductors is None:
+        taken = f"{supply.own_conductors} current-carrying conductors in each raceway or cable"
+        why = "each service or feeder by itself; the neutral counts at 208Y/120 V only"
+        found.append(Assumption("service, conductors", taken, why))
+    if supply.loads.voltage_V != 240:
+        taken = "no 83 % reduction, neutral as large as the line conductors"
+        why = "208Y/120 V: the reduction was not verified for services, and the neutral of two legs is fully loaded"
+        found.append(Assumption("service, conductors", taken, why))
+    return tuple(found)
 
 
 def _entrance_run(supply: Supply, row: ConductorChoice) -> Run:
