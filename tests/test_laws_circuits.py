@@ -12,6 +12,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_overcurrent import breaker_protects
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
@@ -66,7 +67,7 @@ def test_a_chosen_cable_carries_its_load_and_is_protected(needed_A: float, sever
     breaker_A = ratings.next_standard_A(max(needed_A, 15), edition)
     cable = rules_cable.choose_cable(needed_A, breaker_A, 2, edition, several_receptacles=several)
     assert cable.ampacity_A >= needed_A - 1e-9, f"{cable.name} carries {cable.ampacity_A} A, needed {needed_A} A"
-    assert rules_cable.breaker_protects(breaker_A, cable.ampacity_A, cable.size, edition, several_receptacles=several)
+    assert breaker_protects(breaker_A, cable.ampacity_A, cable.size, edition, several_receptacles=several)
 
 
 @pytest.mark.parametrize("bad", [0.0, -1.0, math.nan, math.inf])
@@ -176,9 +177,7 @@ def test_breaker_and_cable_carry_a_water_heater(power_VA: float, kind: str, edit
         if c.cable.startswith("NM-B"):
             ampacity_A = rules_cable.nm_ampacity_A(c.cable_size)
             assert ampacity_A >= factor * c.load_VA / c.voltage_V - 1e-9
-            assert rules_cable.breaker_protects(
-                c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False
-            )
+            assert breaker_protects(c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False)
         if kind == "tankless":
             assert c.load_VA / c.voltage_V <= 48 + 1e-6
 

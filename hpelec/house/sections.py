@@ -104,6 +104,30 @@ class ServiceSite:
         "impedance of the transformer, if known", None, above=0, high=20
     )
     existing_service_A: float | None = number("rating of the service that stands, for an existing house", None, above=0)
+    supply_insulation_C: int = choice(
+        (75, 90), "wet rating of the insulation of service-entrance conductors, lateral and feeders", 75
+    )
+    supply_ambient_F: float = number(
+        "hottest air round service-entrance conductors and feeders, without what a roof in the sun adds",
+        86.0,
+        low=-40,
+        high=185,
+    )
+    supply_conductors: int | None = whole(
+        "current-carrying conductors together in one raceway or cable of them; blank: those of one circuit (its "
+        "neutral counts at 208Y/120 V only)",
+        None,
+        low=2,
+        high=60,
+    )
+    supply_roof_clearance_in: float | None = number(
+        "clearance of their raceway or cable above a roof in the sun; blank: not on a roof, or XHHW-2 (exempt)",
+        None,
+        low=0,
+        high=120,
+    )
+    supply_in_insulation: bool = flag("they are service-entrance cable inside thermal insulation", False)
+    terminals_75C: bool = flag("all terminals of the feeders and their panels are marked for 75 C", False)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from hpelec.steps.service import rules
 from hpelec.steps.service.feeders import feeders, grounding
 from hpelec.steps.service.lateral import lateral
 from hpelec.steps.service.model import DropRow, RatingStep, ServiceResult
+from hpelec.steps.service.runs import BRANCH_TOLD, branch_runs
 from hpelec.steps.service.supply import Part, Supply, service_entrance
 
 BUS = Citation("NFPA 70", "230.80, 408.36", "2017-2026", "memory")
@@ -58,13 +59,16 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
         conductors=tuple(row for part in parts for row in part.rows),
         drops=drops,
         lateral_drop_percent=drop_percent,
+        chains=tuple(row for part in parts for row in part.chains),
+        runs=tuple(row for part in parts for row in part.runs),
+        branch_runs=branch_runs(loads.voltage_V, edition),
         working=(*_working(sizing, edition, loads), *(entry for part in parts for entry in part.working)),
         findings=(
             *_size_findings(house, sizing, edition, loads),
             *_site_findings(house, sizing, edition),
             *(finding for part in parts for finding in part.findings),
         ),
-        assumptions=(*_main_assumption(sizing), *(a for part in parts for a in part.assumptions)),
+        assumptions=(*_main_assumption(sizing), *(a for part in parts for a in part.assumptions), BRANCH_TOLD),
     )
 
 

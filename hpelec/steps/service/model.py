@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from hpelec.core.results import StepResult, told
+from hpelec.steps.service.model_conductors import BranchRun, ConductorWorking, Run
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,3 +72,6 @@ class ServiceResult(StepResult):
     conductors: tuple[ConductorChoice, ...] = told("conductors chosen")
     drops: tuple[DropRow, ...] = told("lateral voltage drop by size")
     lateral_drop_percent: float | None = told("drop of the lateral proposed; none when none is")
+    chains: tuple[ConductorWorking, ...] = told("ampacity chain of each conductor, link by link", default=())
+    runs: tuple[Run, ...] = told("voltage drop of each part: over its length, by size, and its longest run", default=())
+    branch_runs: tuple[BranchRun, ...] = told("how far copper branch circuits may run, by size and load", default=())
