@@ -80,6 +80,60 @@ class Rated:
     water_heater: bool = False
 
 
+def nominal_V(row_V: float, service_V: float) -> float:
+    """Voltage of equipment on a service [V]: equipment for 240 V stands at 208 V where the service has 208 V."""
+    return min(row_V, service_V) if row_V > 120 else row_V
+
+
+def rated_appliance(
+    id: str,
+    kind: str,
+    voltage_V: float,
+    load_VA: float,
+    *,
+    continuous: bool = False,
+    motor: bool = False,
+    motor_hp: float | None = None,
+    mca_A: float | None = None,
+    mocp_A: float | None = None,
+    duty_percent: float | None = None,
+) -> Rated:
+    """An appliance as its circuit sees it. load_VA: nameplate, 0 where it is not known."""
+    branch_VA = rules.range_branch_VA(load_VA) if kind == "range" and load_VA > 0 else load_VA
+    table_A = motor_current_A(motor_hp, voltage_V, kind)
+    return Rated(
+        id,
+        kind,
+        voltage_V,
+        load_VA,
+        branch_VA / voltage_V if table_A is None else table_A,
+        factor_of=factor_of_appliance(kind, continuous),
+        motor=motor or motor_hp is not None or kind in MOTORS,
+        mca_A=mca_A,
+        mocp_A=mocp_A,
+        duty_percent=duty_percent,
+        motor_hp=motor_hp,
+    )
+
+
+def rated_heater(id: str, kind: str, voltage_V: float, load_VA: float, volume_gal: float) -> Rated:
+    """A water heater as its circuit sees it."""
+    return Rated(
+        id,
+        kind,
+        voltage_V,
+        load_VA,
+        load_VA / voltage_V,
+        factor_of=factor_of_heater(kind, volume_gal),
+        water_heater=True,
+    )
+
+
+def circuits_of(item: Rated) -> int:
+    """Circuits of one piece: a tankless heater is subdivided so that none carries more than 48 A."""
+    return rules.subdivisions(item.current_A) if item.water_heater and item.kind in TANKLESS else 1
+
+
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """What the sizing has to say beside its numbers, as a step turns it into a finding."""

@@ -177,12 +177,19 @@ def motor_full_load_A(motor_hp: float, voltage_V: float, *, within_hp: float = 0
 @rule(
     "largest inverse-time breaker of a single motor",
     source="NFPA 70",
-    locator="430.52(C)(1), Table 430.52",
+    locator="430.52(C)(1), Table 430.52; small motors 430.53(A)",
     accuracy="memory",
 )
-def motor_device_most_A(full_load_A: float, edition: int, *, share: float = 2.5) -> float:
-    """250 % of the motor's full-load current, then the next standard size where that is none [A]; > 0."""
-    return next_standard_A(in_range("full_load_A", full_load_A, above=0, high=1000) * share, edition)
+def motor_device_most_A(
+    full_load_A: float, edition: int, *, share: float = 2.5, small_A: float = 6.0, small_device_A: float = 20.0
+) -> float:
+    """250 % of the motor's full-load current (> 0), then the next standard size where that is none [A].
+
+    A motor of up to `small_A` may stand on an ordinary branch circuit of 20 A.
+    """
+    in_range("full_load_A", full_load_A, above=0, high=1000)
+    most_A = next_standard_A(full_load_A * share, edition)
+    return max(most_A, small_device_A) if full_load_A <= small_A else most_A
 
 
 @cache

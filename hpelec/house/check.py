@@ -13,7 +13,7 @@ from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import Opening, Room
+from hpelec.house.rows import DUTY_KINDS, Opening, Room
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
@@ -31,6 +31,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
+        *_duty_cycles(house, at),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -112,6 +113,15 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
+
+
+def _duty_cycles(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A duty cycle belongs to a welder or a kiln; elsewhere it would be read as a factor that no rule knows."""
+    for row in house.appliances:
+        if row.duty_percent is not None and row.kind not in DUTY_KINDS:
+            said = f"a duty cycle is not used for a {row.kind}"
+            allowed = f"blank, or kind {' or '.join(DUTY_KINDS)}"
+            yield _problem(at, "appliances", row.id, "duty_percent", f"{row.duty_percent:g}", said, allowed)
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

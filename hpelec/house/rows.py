@@ -36,6 +36,8 @@ APPLIANCE_KINDS = (
     "storage",
     "other",
 )
+DUTY_KINDS = ("welder", "kiln")
+"""Kinds of appliances that may name a duty cycle."""
 HEATER_KINDS = ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage")
 FIXTURES = (
     "shower",

@@ -7,16 +7,16 @@ from dataclasses import dataclass, field
 
 from hpelec.common import rules_equipment
 from hpelec.common.equipment import (
-    MOTORS,
     SOURCES,
-    TANKLESS,
     TANKLESS_HEATER,
     TANKS,
     Rated,
     Sized,
-    factor_of_appliance,
-    factor_of_heater,
+    circuits_of,
     motor_current_A,
+    nominal_V,
+    rated_appliance,
+    rated_heater,
     sized,
 )
 from hpelec.core.citing import Citation, cite
@@ -53,7 +53,6 @@ class Equipment:
     rated: Rated
     name: str
     count: int
-    subdivide: bool
     source: bool
 
 
@@ -89,7 +88,7 @@ def has_own_circuit(row: Appliance | Heater) -> bool:
 
 def equipment_of(row: Appliance | Heater, service_V: float, notes: Notes) -> Equipment:
     """The equipment behind a row, at the voltage that the service has."""
-    voltage_V = min(row.voltage_V, service_V) if row.voltage_V > 120 else row.voltage_V
+    voltage_V = nominal_V(row.voltage_V, service_V)
     load_VA = load_of(row, voltage_V)
     marked = isinstance(row, Appliance) and (row.mca_A is not None or row.mocp_A is not None)
     if load_VA is None:
@@ -103,25 +102,20 @@ def equipment_of(row: Appliance | Heater, service_V: float, notes: Notes) -> Equ
                 )
             )
     if isinstance(row, Heater):
-        factor_of = factor_of_heater(row.kind, row.volume_gal)
-        rated = Rated(row.id, row.kind, voltage_V, load_VA, load_VA / voltage_V, factor_of=factor_of, water_heater=True)
-        return Equipment(rated, row.name, 1, row.kind in TANKLESS, False)
-    branch_VA = rules_equipment.range_branch_VA(load_VA) if row.kind == "range" and load_VA > 0 else load_VA
-    table_A = motor_current_A(row.motor_hp, voltage_V, row.kind)
-    rated = Rated(
+        return Equipment(rated_heater(row.id, row.kind, voltage_V, load_VA, row.volume_gal), row.name, 1, False)
+    rated = rated_appliance(
         row.id,
         row.kind,
         voltage_V,
         load_VA,
-        branch_VA / voltage_V if table_A is None else table_A,
-        factor_of=factor_of_appliance(row.kind, row.continuous),
-        motor=row.motor or row.motor_hp is not None or row.kind in MOTORS,
+        continuous=row.continuous,
+        motor=row.motor,
+        motor_hp=row.motor_hp,
         mca_A=row.mca_A,
         mocp_A=row.mocp_A,
         duty_percent=row.duty_percent,
-        motor_hp=row.motor_hp,
     )
-    return Equipment(rated, row.name, row.quantity, False, row.kind in SOURCES)
+    return Equipment(rated, row.name, row.quantity, row.kind in SOURCES)
 
 
 def _sized(item: Rated, parts: int, notes: Notes) -> Sized:
@@ -139,7 +133,7 @@ def own_circuits(item: Equipment, spots: Sequence[str], notes: Notes) -> list[Ci
     spots: ids of its outlets, sorted. With fewer outlets than circuits an outlet takes several (a subdivided heater).
     """
     rated = item.rated
-    parts = rules_equipment.subdivisions(rated.current_A) if item.subdivide else 1
+    parts = circuits_of(rated)
     made_A = _sized(rated, parts, notes)
     insulated = 3 if rated.kind in WITH_NEUTRAL and rated.voltage_V > 120 else 2
     cable = rules_cable.choose_cable(
