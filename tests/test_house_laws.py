@@ -35,7 +35,7 @@ from hpelec.house.geometry import (
 from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
-from hpelec.house.rows import SIDES, Opening, Room
+from hpelec.house.rows import DUTY_KINDS, SIDES, Opening, Room
 from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
 from hpelec.house.write import write_house, write_starter
 from tests.houses import starter
@@ -150,7 +150,13 @@ def houses(draw: st.DrawFn) -> House:
 
 @st.composite
 def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int) -> dict[str, Any]:
-    """The columns of a row that must agree with a room; openings take a room's wall each, so that none collide."""
+    """The columns of a row that must agree with a room; openings take a room's wall each, so that none collide.
+
+    Of appliances: a duty cycle, which only some kinds may have.
+    """
+    if attribute == "appliances":
+        duty = st.fixed_dictionaries({"kind": st.sampled_from(DUTY_KINDS), "duty_percent": st.floats(0.5, 100)})
+        return draw(st.one_of(st.just({"duty_percent": None}), duty))
     room = draw(st.sampled_from(rooms))
     if attribute == "openings":
         edge = edges(rooms[0])[number]
