@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
 from hpelec.report.svg import Drawing
@@ -60,6 +61,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         charts={
             "loads": load_waterfall(plan.loads),
             "methods": methods_bars(plan.loads),
+            "reality": reality_axis(plan.loads),
             "mains": mains_curve(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
