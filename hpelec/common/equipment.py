@@ -31,6 +31,16 @@ FACTOR_BY_KIND = {
     "kiln": "kiln",
 }
 """Kind of appliance -> load of the table loads/branch_circuit_factors."""
+IN_WORDS = {
+    "EVSE": "vehicle charger, continuous",
+    SPACE_HEATING: "fixed space heating",
+    "electric pool/spa water heater": "spa heater",
+    "kiln": "kiln, taken as continuous",
+    CONTINUOUS: "continuous load",
+    SHORT_TANK: "tank up to 120 gal",
+    TANKLESS_HEATER: "tankless heater",
+}
+"""Load of that table -> the few words that a table of ours has room for."""
 LEAST_BREAKER_A = 15.0
 """Smallest breaker proposed for a branch circuit; no smaller branch-circuit rating is used in a dwelling."""
 
@@ -287,7 +297,7 @@ def _from_load(item: Rated, parts: int, edition: int) -> Sized:
     row = rules.factor_row(item.factor_of) if item.factor_of else None
     factor = row.number("factor") if row else 1.0
     by = row.citation if row else cite(rules.branch_minimum_A, edition)
-    needed_A, basis = rules.branch_minimum_A(current_A, factor), item.factor_of or "load as it is"
+    needed_A, basis = rules.branch_minimum_A(current_A, factor), IN_WORDS.get(item.factor_of, "load as it is")
     if item.motor and factor == 1.0:
         needed_A, by, basis = rules.motor_branch_A(current_A), cite(rules.motor_branch_A, edition), "motor"
     expression, current_by = _current_told(item, parts, edition)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from hpelec.report.contents_base import Shown, words
+from hpelec.report.contents_base import Shown
 from hpelec.report.tables import Column, Grid
+from hpelec.steps.loads.model_amps import EquipmentAmps
 from hpelec.steps.loads.model_reality import PublishedFigure
 
 
@@ -19,18 +20,21 @@ class LoadsAmpsTables(Shown):
             Column("Voltage", lambda r: r.voltage_V, "V", 0),
             Column("Load of one", lambda r: r.load_VA, "VA", 0),
             Column("Full load", lambda r: r.full_load_A, "A", 1),
-            Column("Circuits of one", lambda r: r.circuits, "", 0),
-            Column("In each", lambda r: r.circuit_A, "A", 1),
+            Column("Each circuit [A]", self._circuits, css="nowrap"),
             Column("Factor", lambda r: r.factor, "", 2),
             Column("Minimum ampacity", lambda r: r.minimum_A, "A", 1),
             Column("Device", lambda r: r.device_A, "A", 0),
             Column("Device at most", lambda r: r.device_most_A, "A", 0),
             Column("In a feeder", lambda r: r.feeder_A, "A", 1),
             Column("When it is sized", lambda r: r.feeder_sizing_A, "A", 1),
-            Column("Rule", lambda r: words(r.rule)),
-            Column("Remark", lambda r: r.remark),
+            Column("Rule and remark", lambda r: f"{r.rule}; {r.remark}" if r.remark else r.rule),
             Column("Source", lambda r: self.number(r.citation), css="nowrap"),
         )
+
+    def _circuits(self, row: EquipmentAmps) -> str:
+        if row.circuit_A is None:
+            return ""
+        return f"{row.circuit_A:.1f}" if row.circuits == 1 else f"{row.circuits} x {row.circuit_A:.1f}"
 
     def reality(self) -> Grid:
         """Published figures, those that compare first."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from hpelec.report.charts import ROW, TOP, _Axis, _axis, _bar, _finish, _name, _value
-from hpelec.report.svg import INK, PALE, Drawing, label, line, polygon
+from hpelec.report.charts import ROW, TOP, WIDTH, _Axis, _axis, _bar, _finish, _name
+from hpelec.report.svg import INK, PALE, Drawing, label, line, polygon, text_width
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.loads.model_reality import PublishedFigure, Reality
 
@@ -32,10 +32,10 @@ def _panel_text(figure: PublishedFigure) -> str:
 def _marks(loads: LoadsResult, reality: Reality) -> list[_Mark]:
     made = [
         _Mark(
-            f"{m.method} method" + (" (design load)" if m.method == loads.chosen else ""),
+            f"{m.method} method",
             0.0,
             m.demand_A,
-            f"{m.demand_A:.1f} A",
+            f"{m.demand_A:.1f} A" + (", design load" if m.method == loads.chosen else ""),
             "design" if m.method == loads.chosen else "load",
         )
         for m in loads.methods
@@ -51,17 +51,8 @@ def _marks(loads: LoadsResult, reality: Reality) -> list[_Mark]:
             made.append(_Mark("measured own peak", figure.low, high_A, text, "measured"))
     for figure in reality.figures:
         if figure.use == "panel" and figure.rating_A is not None:
-            made.append(
-                _Mark(
-                    f"panel of {figure.rating_A:g} A"
-                    + (" or less" if "or less" in figure.quantity else "")
-                    + ", installed",
-                    figure.rating_A,
-                    figure.rating_A,
-                    _panel_text(figure),
-                    "panel",
-                )
-            )
+            name = f"panel of {figure.rating_A:g} A" + (" or less" if "or less" in figure.quantity else "")
+            made.append(_Mark(name, figure.rating_A, figure.rating_A, _panel_text(figure), "panel"))
     return made
 
 
@@ -77,6 +68,15 @@ def _drawn(axis: _Axis, row: int, mark: _Mark) -> str:
     return polygon(corners, fill=INK, stroke=INK)
 
 
+def _text(axis: _Axis, row: int, mark: _Mark) -> str:
+    """The number beside a mark: clear of a diamond's point, and before the mark where it would not fit behind it."""
+    x = axis.x(mark.high_A) + (13 if mark.look == "measured" else 7)
+    y = TOP + ROW * (row + 0.45)
+    if x + text_width(mark.text, 12) > WIDTH - 4:
+        return label(axis.x(mark.low_A) - 13, y, mark.text, 12, anchor="end")
+    return label(x, y, mark.text, 12, anchor="start")
+
+
 def reality_axis(loads: LoadsResult) -> Drawing:
     """The methods, the measured own peak and installed panels on one axis; the design load's value runs through all."""
     if loads.reality is None:
@@ -87,7 +87,7 @@ def reality_axis(loads: LoadsResult) -> Drawing:
     at = axis.x(loads.design_A)
     drawn = [grid, line(at, TOP - 6, at, TOP + ROW * len(marks), stroke_width=1.6, stroke_dasharray="2 4")]
     for i, mark in enumerate(marks):
-        drawn += [_name(i, mark.name), _drawn(axis, i, mark), _value(axis, i, mark.high_A, f" {mark.text}")]
+        drawn += [_name(i, mark.name), _drawn(axis, i, mark), _text(axis, i, mark)]
     told = "; ".join(f"{m.name}: {m.text}" + (f" at {m.low_A:g} A" if m.look == "panel" else "") for m in marks)
     alt = f"Calculated load {loads.design_A:.1f} A beside measurements, which change no calculated load. {told}."
     return _finish(len(marks), drawn, "Calculated load and measurements", alt)

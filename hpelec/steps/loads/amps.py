@@ -168,15 +168,12 @@ def _feeder_factor(piece: _Piece) -> float:
 def _remarks(piece: _Piece, edition: int) -> Iterator[str]:
     row, rated, size = piece.row, piece.rated, piece.size
     if isinstance(row, Appliance) and not row.fastened_in_place and row.voltage_V == 120:
-        yield "plugged in: as if on a circuit of its own"
-    if size.basis == "nameplate":
-        yield "the circuit marked on the nameplate wins; its MCA is no load and makes no VA"
+        yield "plugged in: shown as if by itself"
     if rated.factor_of == equipment.SHORT_TANK:
         yield "125 percent on its branch circuit only"
     if rated.factor_of == equipment.TANKLESS_HEATER:
-        yield f"not continuous; {piece.parts} circuit(s), none above 48 A; the number marked on the heater wins"
-    if size.basis == "motor":
-        yield "the largest motor of a feeder adds 25 percent, once"
+        many = f"{piece.parts} circuits, none above 48 A; " if piece.parts > 1 else ""
+        yield f"{many}not continuous; the circuits marked on the heater win"
     if rated.kind == "welder" and size.minimum_A is not None:
         yield f"cable of at least {show_number(size.needed_A)} A behind that breaker; the methods count the nameplate"
     if piece.known:
@@ -188,7 +185,7 @@ def _load_remarks(piece: _Piece) -> Iterator[str]:
     """Where the current that counts is not the nameplate's."""
     rated, size = piece.rated, piece.size
     if rated.kind == "range":
-        yield f"{show_number(rated.current_A * rated.voltage_V)} VA by the cooking table, one range on its circuit"
+        yield f"{show_number(rated.current_A * rated.voltage_V)} VA by the cooking table"
     if rated.kind == "dryer" and rated.voltage_V > 120 and rated.load_VA < rules_appliances.dryer_VA(0):
         yield "5,000 VA in a feeder, the least for a dryer"
     shown_A = rated.load_VA / rated.voltage_V
