@@ -17,9 +17,14 @@ from hpelec.screens.figures import INK, PALE, styled
 from hpelec.screens.showing import html_table
 
 
+def waterfall_html(plan: Plan) -> str:
+    """The waterfall as HTML, for a what-if."""
+    return load_waterfall(plan.loads).img
+
+
 def waterfall_view(plan: Plan) -> HTML:
     """Nameplates by category up to the connected load, then the rules of the chosen method, to the design load."""
-    return HTML(load_waterfall(plan.loads).img)
+    return HTML(waterfall_html(plan))
 
 
 def methods_view(plan: Plan) -> HTML:
