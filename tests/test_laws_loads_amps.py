@@ -205,6 +205,13 @@ def test_a_charger_set_lower_is_told_and_counted_at_its_nameplate() -> None:
     assert [f.id for f in made.findings] == ["amps-charger-setting"]
 
 
+@pytest.mark.parametrize(
+    ("power_VA", "told"), [(11520, []), (11521, ["amps-subdivided"]), (19200, ["amps-subdivided"])]
+)
+def test_large_strip_heat_needs_the_number_of_circuits_from_its_nameplate(power_VA: float, told: list[str]) -> None:
+    assert [f.id for f in of([appliance("supplemental_heat", power_VA=power_VA)]).findings] == told
+
+
 @pytest.mark.parametrize("bad", [0.0, -1.0, 101.0, math.nan, math.inf])
 def test_rules_refuse_a_duty_that_is_none(bad: float) -> None:
     with pytest.raises(RangeError):

@@ -10,6 +10,7 @@ from hpelec.common.equipment import Rated, Sized
 from hpelec.common.rules_ratings import next_standard_A
 from hpelec.core.citing import cite
 from hpelec.core.findings import Finding, Verdict
+from hpelec.core.rounding import EPS
 from hpelec.core.working import Line, line, show_number
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, Heater
@@ -19,6 +20,10 @@ from hpelec.steps.loads.model_amps import EquipmentAmps
 
 FEEDER = "feeder"
 """A factor whose row of the published table names the feeder among its sizes holds there too."""
+
+
+SUBDIVIDED = "resistance duct/furnace elements"
+SUBDIVIDED_KINDS = ("supplemental_heat", "furnace")
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,11 +231,23 @@ def _findings(piece: _Piece, edition: int) -> Iterator[Finding]:
             f"nameplate {show_number(rated.load_VA)} VA counted; set lower",
             "show that its adjustment is behind a lock, a password or a listed enclosure", edition,
         )  # fmt: skip
+    yield from _subdivided(piece)
     if isinstance(row, Appliance) and row.kind == "kiln" and row.duty_percent is not None:
         yield _open(
             "amps-kiln-duty", rated.id, "the duty cycle of a kiln lowers no code value",
             f"duty {row.duty_percent:g} percent noted; the kiln is taken as continuous at its nameplate",
             "nothing for the circuit; use it for a forecast of energy only", edition,
+        )  # fmt: skip
+
+
+def _subdivided(piece: _Piece) -> Iterator[Finding]:
+    """Resistance elements that one circuit may not feed: the number of circuits stands on the nameplate."""
+    rated, row = piece.rated, rules_equipment.factor_row(SUBDIVIDED)
+    if rated.kind in SUBDIVIDED_KINDS and rated.current_A > row.number("factor") + EPS:
+        yield Finding(
+            "amps-subdivided", "loads", rated.id, "heating elements are divided so that none exceeds 48 A",
+            f"{rated.current_A:.1f} A shown as one circuit", f"{row.number('factor'):g} A for each part",
+            "the number and size of circuits marked on the nameplate", Verdict.CANNOT_SAY, row.citation,
         )  # fmt: skip
 
 
