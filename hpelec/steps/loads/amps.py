@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 from hpelec.common import equipment, rules_equipment
 from hpelec.common.equipment import Rated, Sized
 from hpelec.common.rules_ratings import next_standard_A
-from hpelec.core.citing import cite
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.rounding import EPS
 from hpelec.core.working import Line, line, show_number
@@ -17,6 +16,7 @@ from hpelec.house.rows import Appliance, Heater
 from hpelec.steps.loads import rules_appliances
 from hpelec.steps.loads.gather import NO_LOAD, nameplate
 from hpelec.steps.loads.model_amps import EquipmentAmps
+from hpelec.steps.loads.sheet import cited
 
 FEEDER = "feeder"
 """A factor whose row of the published table names the feeder among its sizes holds there too."""
@@ -131,8 +131,8 @@ def _feeder_lines(piece: _Piece, each_A: float, feeder_A: float, factor: float, 
     """How the feeder's part comes about, where it is not simply the current of the circuit."""
     name, count = piece.rated.id, f"{piece.quantity} x " if piece.quantity > 1 else ""
     if count or abs(each_A - piece.rated.current_A) > 1e-9:
-        by = rules_appliances.connected_VA
-        yield line(f"amps: {name} in a feeder", f"{count}{show_number(each_A)} A", feeder_A, "A", by, edition)
+        by = cited(rules_appliances.connected_VA, edition)
+        yield line(f"amps: {name} in a feeder", f"{count}{show_number(each_A)} A", feeder_A, "A", by)
     if factor != 1:
         row = rules_equipment.factor_row(equipment.CONTINUOUS)
         expression = f"{show_number(feeder_A)} A x {factor:g}"
@@ -252,5 +252,5 @@ def _subdivided(piece: _Piece) -> Iterator[Finding]:
 
 
 def _open(id_: str, place: str, rule: str, got: str, fix: str, edition: int) -> Finding:
-    by = cite(rules_equipment.branch_minimum_A, edition)
+    by = cited(rules_equipment.branch_minimum_A, edition)
     return Finding(id_, "loads", place, rule, got, "", fix, Verdict.CANNOT_SAY, by)

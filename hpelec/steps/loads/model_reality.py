@@ -14,7 +14,7 @@ class PublishedFigure:
 
     population: str = told("who was measured or asked")
     quantity: str = told("what the figure is")
-    use: str = told("own peak, panel, coincident, year, trend or data set")
+    use: str = told("own peak, panel, coincident, year, trend, rule or data set")
     kind: str = told("measured, modelled, survey or the like, as its source says")
     low: float | None = told("its value, or the lower end", default=None)
     high: float | None = told("its upper end, where it has one", default=None)

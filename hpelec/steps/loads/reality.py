@@ -14,12 +14,13 @@ from hpelec.house.sections import General
 from hpelec.steps.loads import rules_reality
 from hpelec.steps.loads.model_reality import PublishedFigure, Reality
 
-USES = ("own peak", "panel", "coincident", "year", "trend", "data set")
+USES = ("own peak", "panel", "coincident", "year", "trend", "rule", "data set")
 WHY_NOT = {
     "panel": "a rating that was installed, not a load that was measured",
     "coincident": "a share of the system's peak: single homes peak higher, at other hours; not a service load",
     "year": "energy of a year, homes of all fuels",
     "trend": "a ratio for whole counties",
+    "rule": "what another authority asks for, no measurement",
     "data set": "no value seen; data to compute one from",
 }
 """Why a published figure does not stand beside the load of one house, by its use."""

@@ -28,7 +28,7 @@ def load_factor_percent(annual_kWh: float, peak_kW: float) -> float:
 
 @cache
 def published(use: str) -> tuple[Row, ...]:
-    """Rows of the published measured peaks by their use: own peak, panel, coincident, year, trend, data set."""
+    """Rows of the published measured peaks by their use: own peak, panel, coincident, year, trend, rule, data set."""
     return table("loads/measured_peaks").where(use=use)
 
 
