@@ -36,6 +36,7 @@ def branch_minimum_A(current_A: float, factor: float) -> float:
     return current_A * factor
 
 
+@cache
 def factor_row(load: str) -> Row:
     """The row of the branch-circuit factors for a kind of load; its `factor` and its source."""
     return table("loads/branch_circuit_factors").one(load=load)
