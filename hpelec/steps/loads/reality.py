@@ -24,7 +24,10 @@ WHY_NOT = {
     "data set": "no value seen; data to compute one from",
 }
 """Why a published figure does not stand beside the load of one house, by its use."""
-BETTER = "the open circuit-level data of the Northwest metering study would give one; a year of 15-minute readings gives its own"
+BETTER = (
+    "the open circuit-level data of the Northwest metering study would give one;"
+    " a year of 15-minute readings gives its own"
+)
 
 
 @dataclass(frozen=True, slots=True)
