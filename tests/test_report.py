@@ -389,7 +389,7 @@ def test_the_waterfall_joins_loads_that_share_one_factor(plan):
         dataclasses.replace(plan.loads.lines[0], category="general loads", connected_VA=0, demand_VA=12000),
     )
     drawing = load_waterfall(dataclasses.replace(plan.loads, lines=lines, design_VA=12000))
-    assert "Changes: general and held-off loads -3,000 VA." in drawing.alt
+    assert "Changes: general loads -3,000 VA." in drawing.alt
 
 
 def test_methods_that_do_not_apply_have_no_bar(plan):

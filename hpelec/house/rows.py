@@ -31,10 +31,14 @@ APPLIANCE_KINDS = (
     "vehicle_charger",
     "spa",
     "workshop",
+    "welder",
+    "kiln",
     "solar",
     "storage",
     "other",
 )
+DUTY_KINDS = ("welder", "kiln")
+"""Kinds of appliances that may name a duty cycle."""
 HEATER_KINDS = ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage")
 FIXTURES = (
     "shower",
@@ -121,6 +125,12 @@ class Appliance:
     continuous: bool = flag("runs three hours or more", False)
     motor: bool = flag("motor load", False)
     motor_hp: float | None = number("motor rating", None, above=0, high=100)
+    duty_percent: float | None = number(
+        "duty cycle of an arc welder at its rated primary current (a kiln's is noted and lowers nothing)",
+        None,
+        above=0,
+        high=100,
+    )
     interlock: str = text("name of a group of which only one can run at a time", "")
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)

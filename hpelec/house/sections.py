@@ -51,6 +51,9 @@ class General:
         high=50,
     )
     heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
+    annual_kWh: float | None = number(
+        "electricity used in a year by this house's own meter, if it is known", None, low=0, high=1e6
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

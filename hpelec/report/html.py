@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
@@ -70,6 +71,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
     return {
         "loads": load_waterfall(plan.loads),
         "methods": methods_bars(plan.loads),
+        "reality": reality_axis(plan.loads),
         "mains": mains_curve(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
