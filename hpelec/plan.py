@@ -44,7 +44,7 @@ class Step:
 GEOMETRY = ("levels", "spaces", "rooms", "openings", "fixed")
 
 STEPS: tuple[Step, ...] = (
-    Step("loads", ("general", "service_site", "appliances", "heaters")),
+    Step("loads", ("general", "service_site", "appliances", "heaters", "measured", "buildings", "energy_managements")),
     Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
     Step("service", ("general", "service_site", "panels"), ("loads",)),
     Step("stages", ("temporary", "site_loads"), ("service",)),
@@ -52,7 +52,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         "circuits",
         ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),
-        ("devices",),
+        ("devices", "loads"),
     ),
     Step("routes", (*GEOMETRY, "assemblies", "panels", "routing"), ("devices", "circuits")),
     Step(

@@ -122,8 +122,10 @@ def houses(draw: st.DrawFn) -> House:
         key: draw(st.lists(ID, min_size=1, max_size=3, unique=True)) for key in ("levels", "spaces", "rooms", *TABLES)
     }
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
+    ids["buildings"] = []
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
     parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
+    parts["measured"] = dataclasses.replace(parts["measured"], peak_A=None)
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))
         for n in names["levels"]
@@ -168,7 +170,9 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}
-    return {}
+    if attribute == "appliances":
+        return {"set_A": None}
+    return {"room": room.id} if attribute == "heaters" else {}
 
 
 @st.composite

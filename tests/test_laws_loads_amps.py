@@ -21,6 +21,7 @@ from hpelec.house.check import check
 from hpelec.house.read import read_house
 from hpelec.house.rows import APPLIANCE_KINDS, HEATER_KINDS, Appliance, Heater
 from hpelec.house.write import write_starter
+from hpelec.plan import design as design_plan
 from hpelec.steps.loads import rules_reality
 from hpelec.steps.loads.amps import equipment_amps
 from hpelec.steps.loads.design import design
@@ -166,6 +167,14 @@ def test_loads_and_circuits_size_the_same_equipment_alike(name: str) -> None:
         assert row is not None and row.device_A == circuit.breaker_A, circuit.id
 
 
+def test_loads_and_circuits_size_a_set_charger_alike() -> None:
+    start = starter()
+    charger = appliance("vehicle_charger", power_VA=11520, set_A=24, room="utility")
+    plan = design_plan(start.changed(appliances=(*start.appliances, charger)), only=("circuits",))
+    (circuit,) = [c for c in plan.circuits.circuits if c.id == f"own-{charger.id}"]
+    assert circuit.breaker_A == next(r.device_A for r in plan.loads.amps if r.id == charger.id) == 30
+
+
 @pytest.mark.parametrize("name", EXAMPLES)
 @pytest.mark.parametrize("edition", EDITIONS)
 def test_every_row_of_the_examples_has_amperes_and_a_source(name: str, edition: int) -> None:
@@ -199,10 +208,10 @@ def test_a_kiln_does_not_get_lower_by_its_duty_and_says_so() -> None:
     assert [f.verdict for f in made.findings] == [Verdict.CANNOT_SAY]
 
 
-def test_a_charger_set_lower_is_told_and_counted_at_its_nameplate() -> None:
-    made = of([appliance("vehicle_charger", power_VA=11520, current_A=32)])
-    assert made.rows[0].minimum_A == pytest.approx(60) and "set to 32 A" in made.rows[0].remark
-    assert [f.id for f in made.findings] == ["amps-charger-setting"]
+def test_a_charger_is_sized_at_its_restricted_setting_and_its_nameplate_is_told() -> None:
+    (row,) = of([appliance("vehicle_charger", power_VA=11520, set_A=24)]).rows
+    assert (row.minimum_A, row.device_A) == (30, 30)
+    assert "at its nameplate it would need 60 A and 60 A" in row.remark
 
 
 @pytest.mark.parametrize(

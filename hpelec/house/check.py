@@ -10,6 +10,7 @@ from shapely import STRtree
 from shapely.geometry import Polygon, box
 
 from hpelec.core.errors import InputProblem, nearest
+from hpelec.house.check_loads import check_loads
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
@@ -34,6 +35,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *([] if "panels" in incomplete else _feeds(house, at)),
         *_site_stages(house, at),
         *_duty_cycles(house, at),
+        *check_loads(house, at, incomplete),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -53,7 +55,10 @@ def _problem(
 
 
 def _references(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
-    by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {"levels": "levels"}
+    by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {
+        "levels": "levels",
+        "buildings": "buildings",
+    }
     for attribute, (_, record) in TABLES.items():
         for column in (c for c in columns_of(record) if c.refers and by_file[c.refers] not in incomplete):
             known = [r.id for r in getattr(house, by_file[column.refers])]

@@ -27,9 +27,12 @@ from hpelec.house.rows import (
 )
 from hpelec.house.sections import (
     Assembly,
+    Building,
+    EnergyManagement,
     Envelope,
     General,
     Level,
+    Measured,
     Place,
     Routing,
     ServiceSite,
@@ -46,10 +49,17 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "water": ("water", WaterSettings),
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
+    "measured": ("measured", Measured),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
-LISTS: dict[str, type] = {"assemblies": Assembly, "levels": Level, "spaces": Space}
+LISTS: dict[str, type] = {
+    "assemblies": Assembly,
+    "levels": Level,
+    "spaces": Space,
+    "buildings": Building,
+    "energy_managements": EnergyManagement,
+}
 """Arrays of tables of house.toml: TOML name -> record."""
 
 TABLES: dict[str, tuple[str, type]] = {
@@ -70,6 +80,9 @@ TABLES: dict[str, tuple[str, type]] = {
 
 NEEDED_TABLES = ("appliances", "rooms")
 """Tables that must be there; every other one has a stated default."""
+
+
+NOT_MEASURED = Measured()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,6 +111,9 @@ class House:
     field_notes: tuple[FieldNote, ...]
     temporary: TemporarySupply = TemporarySupply()
     site_loads: tuple[SiteLoad, ...] = ()
+    measured: Measured = NOT_MEASURED
+    buildings: tuple[Building, ...] = ()
+    energy_managements: tuple[EnergyManagement, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

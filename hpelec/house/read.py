@@ -58,7 +58,7 @@ class _Reading:
         bad = {p.file for p in self.problems}
         return frozenset(
             [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]
-            + (list(LISTS) if "house.toml" in bad else [])
+            + ([*LISTS, *SECTIONS] if "house.toml" in bad else [])
         )
 
     def _problem(

@@ -131,10 +131,14 @@ class Appliance:
         above=0,
         high=100,
     )
+    set_A: float | None = number(
+        "current to which a vehicle charger is set, where access to the setting is restricted", None, above=0, high=500
+    )
     interlock: str = text("name of a group of which only one can run at a time", "")
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)
     status: str = choice(STATUS, "new, existing or removed (for an existing house)", "new")
+    building: str = ref("buildings", "other building of house.toml that it stands in; blank: the house", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +148,7 @@ class Heater:
     id: str = key()
     name: str = text("what people call it")
     kind: str = choice(HEATER_KINDS, "kind of water heater")
-    room: str = ref("rooms", "room it stands in")
+    room: str = ref("rooms", "room it stands in; blank only in another building", "")
     power_VA: float = number("nameplate electrical load", above=0, high=100000)
     voltage_V: float = choice((240.0, 208.0, 120.0), "nominal voltage", 240.0)
     setpoint_F: float = number("water temperature set", 120.0, low=90, high=180)
@@ -156,6 +160,7 @@ class Heater:
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)
     status: str = choice(STATUS, "new, existing or removed (for an existing house)", "new")
+    building: str = ref("buildings", "other building of house.toml that it stands in; blank: the house", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

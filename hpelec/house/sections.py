@@ -21,6 +21,8 @@ BUILD_STAGES = (
 )
 """Stages of the work in order; those from framing to the final test are the stages of the sealing plan."""
 SURFACES = ("wall", "ceiling", "floor", "garage_wall")
+BUILDING_KINDS = ("second_dwelling", "garage", "workshop", "barn", "shed", "other")
+DWELLING = "second_dwelling"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +34,7 @@ class General:
     project: str = choice(("new", "existing"), "a new dwelling, or an existing one being electrified", "new")
     edition: int = choice(EDITIONS, "edition of NFPA 70 that applies", 2023)
     load_method: str = choice(
-        ("lowest", "standard", "optional", "existing"),
+        ("lowest", "standard", "optional", "existing", "measured", "dwellings"),
         "which load calculation sets the service: one by name, or the lowest of those that apply",
         "lowest",
     )
@@ -228,3 +230,77 @@ class Space:
     kind: str = choice(("crawl_space", "attic", "basement", "floor_cavity", "roof_cavity"), "what it is")
     inside_air_barrier: bool = flag("it lies inside the air barrier")
     cables_allowed: bool = flag("cables may run in it", True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Measured:
+    """Section [measured]: a record of what an existing house drew. A blank entry is asked for, never guessed."""
+
+    peak_VA: float | None = number(
+        "largest demand in the record, an average over the interval", None, above=0, high=1e6
+    )
+    peak_A: float | None = number(
+        "the same in amperes of the highest-loaded line, where no VA is given", None, above=0, high=5000
+    )
+    period_days: int | None = whole("length of the record in days: 365 or more, or 30 or more", None, low=1, high=36500)
+    interval_min: float | None = number("interval over which the demand is averaged", None, above=0, high=1440)
+    highest_line: bool | None = flag("the recorder was on the highest-loaded line (for a record under a year)", None)
+    occupied: bool | None = flag("the house was occupied during the record (for a record under a year)", None)
+    hvac_ran: bool | None = flag(
+        "the larger of heating and cooling ran in the record (for a record under a year)", None
+    )
+    seasonal_VA: float | None = number(
+        "load of a season or of another period that did not run in the record; blank with hvac_ran = no: the larger "
+        "of the heating and cooling that stands",
+        None,
+        low=0,
+        high=1e6,
+    )
+    sources_or_shaving: bool | None = flag("solar, storage or any shaving of peaks worked during the record", None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Building:
+    """One table [[buildings]] of house.toml: another building or second dwelling that the house's service feeds."""
+
+    id: str = key()
+    name: str = text("what people call it")
+    kind: str = choice(BUILDING_KINDS, "what it is; a second dwelling is calculated as a dwelling")
+    status: str = choice(
+        ("new", "existing"), "new, or existing (its load stood when an existing house was measured)", "new"
+    )
+    floor_area_ft2: float | None = number(
+        "floor area by outside dimensions; needed for a second dwelling, not used for others", None, above=0, high=1e5
+    )
+    small_appliance_circuits: int | None = whole(
+        "second dwelling: 20 A small-appliance branch circuits; blank: 2", None, low=2, high=10
+    )
+    laundry_circuits: int | None = whole(
+        "second dwelling: 20 A laundry branch circuits; blank: 1; 0 where laundry is shared or not permitted",
+        None,
+        low=0,
+        high=5,
+    )
+    heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
+    receptacle_yokes: int = whole("receptacle yokes that no dwelling's unit load covers", 0, low=0, high=500)
+    lighting_VA: float = number("lighting that no dwelling's unit load covers", 0.0, low=0, high=1e6)
+    circuits: int | None = whole("branch circuits in it; blank: counted from its loads", None, low=1, high=84)
+    feeder_length_ft: float | None = number("one-way length of its feeder", None, above=0, high=5000)
+    feeder_rating_A: float | None = number(
+        "rating of its feeder's breaker; blank: from its load", None, above=0, high=1200
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EnergyManagement:
+    """One table [[energy_managements]] of house.toml: a control that keeps loads within a set point."""
+
+    id: str = text("its name, as the column managed_by of appliances and heaters writes it")
+    kind: str = choice(
+        ("group", "service"),
+        "group: limits the loads that name it; service: limits all that the service carries",
+        "group",
+    )
+    setpoint_A: float = number("set point in amperes of each line", above=0, high=2000)
+    restricted_access: bool = flag("the setting is behind a lock, a tool or a password of qualified people", False)
+    minimum_A: float = number("least current at which the controlled loads still run", 0.0, low=0, high=2000)

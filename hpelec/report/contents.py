@@ -9,6 +9,7 @@ from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
+from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.contents_stages import StageTables
 from hpelec.report.sources import sources
@@ -21,6 +22,7 @@ class Tables(
     AirTables,
     ConductorTables,
     LoadsAmpsTables,
+    BuildingTables,
 ):
     """Every table of one plan."""
 

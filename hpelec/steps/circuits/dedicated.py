@@ -57,12 +57,14 @@ class Equipment:
 
 
 def present(rows: Iterable[Appliance] | Iterable[Heater]) -> list[Appliance | Heater]:
-    """Rows that are not removed, by id."""
-    return sorted((r for r in rows if r.status != "removed"), key=lambda r: r.id)
+    """Rows of the house itself that are not removed, by id; another building has circuits of its own."""
+    return sorted((r for r in rows if r.status != "removed" and not r.building), key=lambda r: r.id)
 
 
 def load_of(row: Appliance | Heater, voltage_V: float) -> float | None:
     """Nameplate load [VA], from VA, amperes or a motor's horsepower; None when none of them is given."""
+    if isinstance(row, Appliance) and row.set_A is not None:
+        return row.set_A * voltage_V  # a restricted setting stands for the nameplate: NFPA 70, 625.42
     if isinstance(row, Heater) or row.power_VA is not None:
         return row.power_VA
     motor_A = motor_current_A(row.motor_hp, voltage_V, row.kind)

@@ -12,11 +12,13 @@ from hpelec.core.findings import Assumption, Verdict
 from hpelec.core.working import line
 from hpelec.house.model import House
 from hpelec.steps.circuits import rules, rules_cable
+from hpelec.steps.circuits.buildings import building_feeders
 from hpelec.steps.circuits.dedicated import Notes, equipment_of, has_own_circuit, load_of, own_circuits, present
 from hpelec.steps.circuits.grouping import NO_POWER, PLUGS, blocks, even_parts, general_groups, group_of
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.circuits.panels import feeders, panel_uses, to_panels
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
+from hpelec.steps.loads.model import LoadsResult
 
 GENERAL_A = 15.0
 SHARED_A = 20.0
@@ -43,8 +45,11 @@ ROW_OF = {
 }
 
 
-def design(house: House, edition: int, *, devices: DevicesResult) -> CircuitsResult:
-    """Every circuit of the house with breaker, cable and panel, and what each panel holds."""
+def design(house: House, edition: int, *, devices: DevicesResult, loads: LoadsResult | None = None) -> CircuitsResult:
+    """Every circuit of the house with breaker, cable and panel, and what each panel holds.
+
+    loads: the result of that step, for the feeders of other buildings; None for a house without them.
+    """
     notes = Notes(check_edition(edition))
     powered = [d for d in devices.devices if d.kind not in NO_POWER]
     own, rest = _own(house, powered, notes)
@@ -53,6 +58,7 @@ def design(house: House, edition: int, *, devices: DevicesResult) -> CircuitsRes
     made = _pinned(made, house, powered, notes)
     made = [_with_device_needs(c, powered, _loads(house)) for c in made]
     _check_loads(made, notes)
+    made += building_feeders(() if loads is None else loads.buildings, house.service_site.voltage_V, notes)
     made = to_panels(made, house.panels)
     made += feeders(made, house.panels, house.service_site.voltage_V, notes)
     _check_required(made, house, notes)

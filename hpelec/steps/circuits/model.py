@@ -24,7 +24,7 @@ class Circuit:
     cable: str = told("cable, e.g. NM-B 12/2")
     cable_size: str = told("conductor size")
     current_conductors: int = told("current-carrying conductors in the cable")
-    outlets: tuple[str, ...] = told("ids of the devices on it; a feeder: the panel it feeds")
+    outlets: tuple[str, ...] = told("ids of the devices on it; a feeder: the panel it feeds, none to another building")
     gfci: bool = told("ground-fault protection at the breaker or first outlet", default=False)
     afci: bool = told("arc-fault protection", default=False)
     citation: Citation = told("rule that asks for the circuit or sizes it")

@@ -29,7 +29,7 @@ def design(house: House, edition: int) -> DevicesResult:
         _receptacles(draft, room)
     outlets.appliance_outlets(draft)
     outdoors.door_receptacles(draft)
-    serviced = {a.id for a in house.appliances if a.kind in outlets.SERVICED}
+    serviced = {a.id for a in house.appliances if a.kind in outlets.SERVICED and not a.building}
     outdoors.service_receptacles(draft, [m for m in draft.marks if m.serves in serviced])
     lighting.lights(draft)
     outdoors.door_lights(draft)

@@ -86,7 +86,8 @@ def appliance_outlets(draft: Draft) -> None:
     """An outlet for each appliance and water heater that is there or comes."""
     house = draft.house
     loads: list[tuple[str, Load]] = [("A", a) for a in house.appliances] + [("H", h) for h in house.heaters]
-    loads = sorted((p for p in loads if p[1].status != "removed"), key=lambda p: (p[1].id, p[0]))
+    there = (p for p in loads if p[1].status != "removed" and not p[1].building)
+    loads = sorted(there, key=lambda p: (p[1].id, p[0]))
     served = {m.serves for m in draft.marks if m.pinned_id}
     loads = [p for p in loads if p[1].id not in served]
     for room in draft.rooms:

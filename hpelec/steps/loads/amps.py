@@ -199,21 +199,14 @@ def _load_remarks(piece: _Piece) -> Iterator[str]:
 
 
 def _set_current(piece: _Piece, edition: int) -> Iterator[str]:
-    """The circuit at the current that a charger is set to, where the row gives both it and the nameplate load."""
-    set_A = charger_set_A(piece.row)
-    if set_A is not None:
-        minimum_A = rules_equipment.branch_minimum_A(set_A, rules_equipment.factor_row("EVSE").number("factor"))
-        device_A = next_standard_A(minimum_A, edition)
-        yield f"set to {set_A:g} A it needs {show_number(minimum_A)} A and {device_A:g} A, if its setting is restricted"
-
-
-def charger_set_A(row: Appliance | Heater) -> float | None:
-    """The current a charger is set to [A], where its row gives both VA and a smaller current; None otherwise."""
-    if not isinstance(row, Appliance) or row.kind != "vehicle_charger":
-        return None
-    if row.power_VA is None or not row.current_A or row.current_A * row.voltage_V >= row.power_VA - 0.5:
-        return None
-    return row.current_A
+    """What a charger would need at its nameplate, where a restricted setting stands for it."""
+    row = piece.row
+    if isinstance(row, Appliance) and row.set_A is not None and row.power_VA is not None:
+        minimum_A = rules_equipment.branch_minimum_A(
+            row.power_VA / row.voltage_V, rules_equipment.factor_row("EVSE").number("factor")
+        )
+        needed = f"{show_number(minimum_A)} A and {next_standard_A(minimum_A, edition):g} A"
+        yield f"sized at its restricted setting of {row.set_A:g} A; at its nameplate it would need {needed}"
 
 
 def _findings(piece: _Piece, edition: int) -> Iterator[Finding]:
@@ -224,12 +217,6 @@ def _findings(piece: _Piece, edition: int) -> Iterator[Finding]:
         yield Finding(
             f"amps-{doubt.id}", "loads", rated.id, doubt.rule, doubt.got, doubt.allowed, doubt.fix, doubt.verdict,
             doubt.citation,
-        )  # fmt: skip
-    if charger_set_A(row) is not None:
-        yield _open(
-            "amps-charger-setting", rated.id, "a charger counts at its set current only where that is restricted",
-            f"nameplate {show_number(rated.load_VA)} VA counted; set lower",
-            "show that its adjustment is behind a lock, a password or a listed enclosure", edition,
         )  # fmt: skip
     yield from _subdivided(piece)
     if isinstance(row, Appliance) and row.kind == "kiln" and row.duty_percent is not None:

@@ -2,192 +2,174 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption
-from hpelec.core.working import Line, line, show_number
+from hpelec.core.working import show_number
 from hpelec.house.model import House
-from hpelec.house.sections import General, ServiceSite
-from hpelec.steps.loads import rules, rules_optional
+from hpelec.house.sections import DWELLING
 from hpelec.steps.loads.amps import equipment_amps
+from hpelec.steps.loads.buildings import Feeder, feeders
+from hpelec.steps.loads.dwellings import Dwellings, Unit, dwellings_apply, units_of
 from hpelec.steps.loads.gather import HVAC, Load, gather
-from hpelec.steps.loads.model import LoadsResult, MethodResult
+from hpelec.steps.loads.limits import least, limits_on
+from hpelec.steps.loads.measured import FromRecord, measured_applies
+from hpelec.steps.loads.methods import (
+    WYE_V,
+    choose,
+    existing_applies,
+    method_result,
+    method_working,
+    neutral_A,
+    neutral_working,
+    optional_applies,
+)
+from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.loads.notes import Worked, findings
+from hpelec.steps.loads.notes_more import more_findings
 from hpelec.steps.loads.pooled import existing, optional
 from hpelec.steps.loads.reality import check_reality
-from hpelec.steps.loads.sheet import Case, Sheet, Writer, cited, largest
+from hpelec.steps.loads.sheet import Case, Sheet, Writer
 from hpelec.steps.loads.standard import standard
 
-WRITERS: dict[str, Writer] = {"standard": standard, "optional": optional, "existing": existing}
-WYE_V = 208.0
+
+@dataclass(frozen=True, slots=True)
+class Task:
+    """One method to carry out: its writer, the case and loads that it sees, whether it applies and why, its title."""
+
+    write: Writer
+    case: Case
+    loads: tuple[Load, ...]
+    reason: tuple[bool, str]
+    title: str
 
 
 def design(house: House, edition: int) -> LoadsResult:
     """Calculate the load by every method that applies, its neutral, and choose the one that sets the service."""
     check_edition(edition)
-    general, site = house.general, house.service_site
-    loads = gather(house, edition)
-    case = Case(general, edition, site.voltage_V == WYE_V)
-    reasons = {
-        "standard": (True, "applies to every dwelling"),
-        "optional": _optional_applies(site),
-        "existing": _existing_applies(general, edition),
-    }
+    voltage_V = house.service_site.voltage_V
+    every = gather(house, edition)
+    branches = feeders(house, edition, every)
+    units = units_of(house.general, house.buildings, every)
+    loads = tuple(load for load in every if load.building in {unit.id for unit in units})
+    limits = limits_on(house.energy_managements, loads, voltage_V, edition, service=True)
+    tasks = _tasks(house, edition, every, loads, units, branches)
     sheets: dict[str, Sheet] = {}
-    tried: dict[str, list[Sheet]] = {}
-    for name, (applies, _) in reasons.items():
-        if applies:
-            sheets[name], tried[name] = largest(WRITERS[name], case, loads)
-    neutral_sheet = max(tried["standard"], key=lambda sheet: sheet.neutral_VA)
+    cases: dict[str, Case] = {}
+    tried: list[Sheet] = []
+    for name, task in tasks.items():
+        if task.reason[0]:
+            sheets[name], all_of_them, cases[name] = least(task.write, task.case, task.loads, limits, voltage_V)
+            tried = all_of_them if name == "standard" else tried
+    neutral = max(tried, key=lambda sheet: sheet.neutral_VA)
     methods = tuple(
-        _method(name, sheets.get(name), reasons[name], _title(name, loads, edition), site.voltage_V) for name in WRITERS
+        method_result(name, sheets.get(name), task.reason, task.title, voltage_V) for name, task in tasks.items()
     )
-    chosen = _choose(methods, general.load_method)
-    neutral_A = _neutral_A(neutral_sheet, site.voltage_V, edition)
-    worked = Worked(case, loads, sheets, WRITERS, chosen, general.load_method, site.voltage_V, neutral_A)
+    chosen = choose(methods, house.general.load_method)
+    neutral_amperes = neutral_A(neutral, voltage_V, edition)
+    worked = Worked(
+        cases[chosen.method],
+        loads,
+        sheets,
+        {name: task.write for name, task in tasks.items()},
+        methods,
+        chosen,
+        house.general.load_method,
+        voltage_V,
+        neutral_amperes,
+        house,
+        units,
+        branches,
+        limits,
+        every,
+    )
     amps = equipment_amps(house, edition)
-    real = check_reality(general, chosen.demand_VA, chosen.demand_A, edition)
+    real = check_reality(house.general, chosen.demand_VA, chosen.demand_A, edition)
     return LoadsResult(
         edition=edition,
         working=(
-            *_working(methods, sheets, edition, site.voltage_V),
-            *_neutral_working(neutral_sheet, neutral_A, worked),
+            *(e for m in methods if m.applies for e in method_working(m, sheets[m.method], edition, voltage_V)),
+            *neutral_working(neutral, neutral_amperes, edition, voltage_V),
+            *(entry for branch in branches for entry in branch.working),
             *amps.working,
             *real.working,
         ),
-        findings=(*findings(worked), *amps.findings, *real.findings),
-        assumptions=_assumptions(loads),
-        voltage_V=site.voltage_V,
+        findings=(*findings(worked), *more_findings(worked), *amps.findings, *real.findings),
+        assumptions=_assumptions(every),
+        voltage_V=voltage_V,
         methods=methods,
         chosen=chosen.method,
         lines=chosen.lines,
         design_VA=chosen.demand_VA,
         design_A=chosen.demand_A,
-        neutral_VA=neutral_sheet.neutral_VA,
-        neutral_A=neutral_A,
+        neutral_VA=neutral.neutral_VA,
+        neutral_A=neutral_amperes,
+        managed_continuous_A=chosen.managed_A,
+        buildings=tuple(branch.result for branch in branches),
         provisional=edition in PROVISIONAL,
         amps=amps.rows,
         reality=real.reality,
     )
 
 
-def _optional_applies(site: ServiceSite) -> tuple[bool, str]:
-    top_A = max(site.offered_A)
-    system = "208Y/120 V" if site.voltage_V == WYE_V else f"{site.voltage_V / 2:g}/{site.voltage_V:g} V"
-    if rules_optional.optional_permitted(site.voltage_V, top_A):
-        return True, f"one dwelling on one three-wire {system} service; the service must be 100 A or more"
-    return False, f"needs a three-wire 120/240 V or 208Y/120 V service of 100 A or more; here {system}, {top_A:g} A"
-
-
-def _existing_applies(general: General, edition: int) -> tuple[bool, str]:
-    if general.project != "existing":
-        return False, "for an existing dwelling only; this one is new"
-    if edition not in rules_optional.EXISTING_EDITIONS:
-        return False, f"the {edition} text (one table without a split for heating and cooling) was not seen"
-    return True, "existing dwelling: tells whether the service that stands can carry the load, old and new"
-
-
-def _title(name: str, loads: tuple[Load, ...], edition: int) -> str:
+def _tasks(
+    house: House,
+    edition: int,
+    every: tuple[Load, ...],
+    loads: tuple[Load, ...],
+    units: tuple[Unit, ...],
+    branches: tuple[Feeder, ...],
+) -> dict[str, Task]:
+    """Every method by name, in the order in which equals are chosen."""
+    general, site, record = house.general, house.service_site, house.measured
     article = 120 if edition >= 2026 else 220
-    if name == "standard":
-        return f"standard method, Article {article} Part III"
-    if name == "optional":
-        return f"optional method for one dwelling, {article}.82"
-    part = "" if edition >= 2026 else "(B)" if any(load.category == HVAC and load.added for load in loads) else "(A)"
-    return f"existing dwelling, {article}.83{part}"
-
-
-def _method(name: str, sheet: Sheet | None, reason: tuple[bool, str], title: str, voltage_V: float) -> MethodResult:
-    applies, why = reason
-    if sheet is None:
-        return MethodResult(method=name, title=title, applies=applies, why=why)
-    return MethodResult(
-        method=name,
-        title=title,
-        applies=applies,
-        why=why,
-        lines=tuple(sheet.lines),
-        connected_VA=sheet.connected_VA,
-        demand_VA=sheet.demand_VA,
-        demand_A=_demand_A(sheet, voltage_V),
-        season=sheet.season,
+    dwellings = {b.id for b in house.buildings if b.kind == DWELLING}
+    case = Case(
+        general,
+        edition,
+        site.voltage_V == WYE_V,
+        others=tuple(unit.general for unit in units[1:]),
+        fed=tuple(branch.fed for branch in branches if branch.result.id not in dwellings),
     )
-
-
-def _by_legs(sheet: Sheet, voltage_V: float) -> bool:
-    """Whether line-to-neutral load can be told apart, as the wye formula needs; the pools mix it."""
-    return voltage_V == WYE_V and sheet.method == "standard"
-
-
-def _demand_A(sheet: Sheet, voltage_V: float) -> float:
-    if _by_legs(sheet, voltage_V):
-        return rules.two_leg_wye_A(sheet.line_to_neutral_VA, _between_lines_VA(sheet))
-    return rules.service_A(sheet.demand_VA, voltage_V)
-
-
-def _between_lines_VA(sheet: Sheet) -> float:
-    """Load connected from line to line [VA]; the sums of a sheet may differ by rounding of floats only."""
-    return sum(e.demand_VA for e in sheet.lines) - sheet.line_to_neutral_VA
-
-
-def _neutral_A(sheet: Sheet, voltage_V: float, edition: int) -> float:
-    if voltage_V == WYE_V:
-        return rules.two_leg_wye_A(sheet.neutral_VA - sheet.neutral_of_240_VA, sheet.neutral_of_240_VA)
-    return rules.neutral_over_200_A(rules.service_A(sheet.neutral_VA, voltage_V), edition)
-
-
-def _choose(methods: tuple[MethodResult, ...], wanted: str) -> MethodResult:
-    """The method asked for where it applies, else the lowest of those that apply (the first of equals)."""
-    applying = [m for m in methods if m.applies]
-    asked = [m for m in applying if m.method == wanted]
-    return asked[0] if asked else min(applying, key=lambda m: m.demand_VA)
-
-
-def _working(methods: tuple[MethodResult, ...], sheets: dict[str, Sheet], edition: int, voltage_V: float) -> list[Line]:
-    lines: list[Line] = []
-    for method in methods:
-        if not method.applies:
-            continue
-        sheet = sheets[method.method]
-        lines += sheet.working()
-        load = show_number(method.demand_VA)
-        if _by_legs(sheet, voltage_V):
-            between_VA = _between_lines_VA(sheet)
-            text = f"{show_number(sheet.line_to_neutral_VA)} / 240 V + {show_number(between_VA)} / 208 V"
-            cited_by = cited(rules.two_leg_wye_A, edition)
-        else:
-            text, cited_by = f"{load} / {voltage_V:g} V", cited(rules.service_A, edition)
-        lines.append(line(f"{method.method}: amperes", text, method.demand_A, "A", cited_by))
-        lines.append(
-            line(
-                f"{method.method}: amperes as the code lets them be rounded",
-                f"nearest whole ampere of {method.demand_A:.2f}",
-                rules.rounded_A(method.demand_A),
-                "A",
-                rules.rounded_A,
-                edition,
-            )
-        )
-    return lines
-
-
-def _neutral_working(sheet: Sheet, neutral_A: float, worked: Worked) -> list[Line]:
-    edition, voltage_V = worked.edition, worked.voltage_V
-    parts = " + ".join(show_number(e.neutral_VA) for e in sheet.lines if e.neutral_VA)
-    by = rules.neutral_of_cooking_or_dryer_VA
-    lines = [line("neutral: largest unbalanced load", parts or "0", sheet.neutral_VA, "VA", by, edition)]
-    if voltage_V == WYE_V:
-        text = (
-            f"{show_number(sheet.neutral_VA - sheet.neutral_of_240_VA)} / 240 V"
-            f" + {show_number(sheet.neutral_of_240_VA)} / 208 V, without reductions"
-        )
-        return [*lines, line("neutral: amperes", text, neutral_A, "A", rules.two_leg_wye_A, edition)]
-    before_A = rules.service_A(sheet.neutral_VA, voltage_V)
-    text = f"{show_number(sheet.neutral_VA)} / {voltage_V:g} V"
-    lines.append(line("neutral: amperes", text, before_A, "A", rules.service_A, edition))
-    if before_A > neutral_A:
-        text = f"200 + 0.7 x ({before_A:.2f} - 200)"
-        lines.append(line("neutral: amperes after reduction", text, neutral_A, "A", rules.neutral_over_200_A, edition))
-    return lines
+    new = {b.id for b in house.buildings if b.status == "new"}
+    beside = Case(general, edition, case.wye, fed=tuple(b.fed for b in branches if b.result.id in new))
+    added = tuple(load for load in every if load.added and load.building not in new)
+    standing = tuple(load for load in loads if load.building not in new)
+    sources = any(row.kind in ("solar", "storage") and row.status == "existing" for row in house.appliances)
+    part = "" if edition >= 2026 else "(B)" if any(load.category == HVAC and load.added for load in loads) else "(A)"
+    together = f"two dwellings, {article}.85" if len(units) < 3 else f"several dwellings, {article}.84"
+    return {
+        "standard": Task(
+            standard,
+            case,
+            loads,
+            (True, "applies to every dwelling"),
+            f"standard method, Article {article} Part III",
+        ),
+        "optional": Task(
+            optional,
+            case,
+            loads,
+            optional_applies(site, len(units)),
+            f"optional method for one dwelling, {article}.82",
+        ),
+        "existing": Task(
+            existing,
+            case,
+            loads,
+            existing_applies(general.project, edition, len(units)),
+            f"existing dwelling, {article}.83{part}",
+        ),
+        "measured": Task(
+            FromRecord(record, site.voltage_V, standing),
+            beside,
+            added,
+            measured_applies(general.project, record, standing, sources),
+            f"existing load from a record of its demand, {article}.87",
+        ),
+        "dwellings": Task(Dwellings(units), case, loads, dwellings_apply(units), together),
+    }
 
 
 def _assumptions(loads: tuple[Load, ...]) -> tuple[Assumption, ...]:

@@ -9,7 +9,9 @@ from dataclasses import dataclass, replace
 from hpelec.core.errors import RangeError
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, Heater
+from hpelec.house.sections import DWELLING
 from hpelec.steps.loads.rules_appliances import motor_VA
+from hpelec.steps.loads.rules_more import charger_setting_VA
 
 FIXED, DRYER, COOKING = "fixed appliances", "dryers", "cooking"
 HVAC, VEHICLE, OTHER, COVERED = "heating and cooling", "vehicle", "other", "covered"
@@ -58,6 +60,7 @@ class Load:
     managed_by: str
     added: bool
     remark: str = ""
+    building: str = ""
 
     @property
     def total_VA(self) -> float:
@@ -79,6 +82,8 @@ def nameplate(row: Appliance) -> tuple[float | None, str]:
 
     Never from the minimum circuit ampacity or the breaker: they hold additions for sizing a circuit.
     """
+    if row.set_A is not None:
+        return charger_setting_VA(row.set_A, row.voltage_V), f"set to {row.set_A:g} A x {row.voltage_V:g} V"
     if row.power_VA is not None:
         return row.power_VA, "nameplate"
     if row.current_A is not None:
@@ -91,10 +96,16 @@ def nameplate(row: Appliance) -> tuple[float | None, str]:
     return None, ""
 
 
-def _covered_by(row: Appliance) -> str:
-    """The circuits whose allowance covers a 120 V appliance already; blank for none."""
+def _covered_by(row: Appliance, yokes: int | None) -> str:
+    """The circuits whose allowance covers a 120 V appliance already; blank for none.
+
+    yokes: receptacle yokes counted in the building of the row, which is no dwelling; None in a dwelling.
+    """
     if row.voltage_V != 120.0 or row.kind == "vehicle_charger":
         return ""
+    if yokes is not None:
+        plugged = yokes > 0 and not row.fastened_in_place
+        return "plugged into a receptacle that counts by its yoke" if plugged else ""
     if row.kind == "washer":
         return "on a laundry circuit, whose 1,500 VA covers it"
     if row.fastened_in_place:
@@ -103,9 +114,9 @@ def _covered_by(row: Appliance) -> str:
     return f"plugged into {circuit} circuit, whose allowance covers it"
 
 
-def categorise(row: Appliance, edition: int) -> tuple[str, str]:
-    """Category of an appliance, and what a reader should know about that choice."""
-    if covered := _covered_by(row):
+def categorise(row: Appliance, edition: int, yokes: int | None = None) -> tuple[str, str]:
+    """Category of an appliance, and what a reader should know about that choice; yokes: see `_covered_by`."""
+    if covered := _covered_by(row, yokes):
         return COVERED, covered
     if row.kind in _KIND_CATEGORY:
         remark = "on a circuit of its own, so counted in full" if row.kind in PORTABLE_KINDS else ""
@@ -117,8 +128,8 @@ def categorise(row: Appliance, edition: int) -> tuple[str, str]:
     return FIXED, ""
 
 
-def _of_appliance(row: Appliance, edition: int) -> Load:
-    category, remark = categorise(row, edition)
+def _of_appliance(row: Appliance, edition: int, yokes: int | None) -> Load:
+    category, remark = categorise(row, edition, yokes)
     each_VA, source = nameplate(row)
     return Load(
         id=row.id,
@@ -137,6 +148,7 @@ def _of_appliance(row: Appliance, edition: int) -> Load:
         managed_by=row.managed_by,
         added=row.status == "new",
         remark=remark,
+        building=row.building,
     )
 
 
@@ -157,24 +169,58 @@ def _of_heater(row: Heater) -> Load:
         interlock=row.interlock,
         managed_by=row.managed_by,
         added=row.status == "new",
+        building=row.building,
     )
 
 
 def gather(house: House, edition: int) -> tuple[Load, ...]:
     """Every load that stands or will stand, by category, then id; the order of the rows plays no part."""
+    yokes = {b.id: b.receptacle_yokes for b in house.buildings if b.kind != DWELLING}
     loads = [
-        _of_appliance(row, edition) for row in house.appliances if row.status != "removed" and row.kind not in NO_LOAD
+        _of_appliance(row, edition, yokes.get(row.building))
+        for row in house.appliances
+        if row.status != "removed" and row.kind not in NO_LOAD
     ]
     loads += [_of_heater(row) for row in house.heaters if row.status != "removed"]
     return tuple(sorted(loads, key=lambda load: (CATEGORIES.index(load.category), load.id, load.kind)))
 
 
 @dataclass(frozen=True, slots=True)
+class Limit:
+    """An energy management whose set point stands for loads. whole: it sheds those that name it to limit the service.
+
+    least_VA: what the loads that it governs draw at the least.
+    """
+
+    id: str
+    set_A: float
+    set_VA: float
+    whole: bool
+    least_VA: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Scenario:
-    """Loads that can run at the same time, and those that an interlock then keeps off."""
+    """Loads that can run at the same time, those that an interlock keeps off, and those within a set point."""
 
     running: tuple[Load, ...]
     held_off: tuple[Load, ...]
+    limited: tuple[tuple[Limit, tuple[Load, ...]], ...] = ()
+
+
+def governed(load: Load, limit: Limit) -> bool:
+    """Whether the set point stands for this load; what a circuit's allowance covers is no load of its own."""
+    return load.managed_by == limit.id and load.category != COVERED
+
+
+def within(chosen: Scenario, limits: tuple[Limit, ...]) -> Scenario:
+    """The same scenario with the loads of each energy management taken out of those that run freely."""
+    if not limits:
+        return chosen
+    taken = tuple((m, tuple(load for load in chosen.running if governed(load, m))) for m in limits)
+    gone = {(load.id, load.kind) for _, loads in taken for load in loads}
+    free = tuple(load for load in chosen.running if (load.id, load.kind) not in gone)
+    return replace(chosen, running=free, limited=taken)
 
 
 def interlocked(loads: tuple[Load, ...]) -> dict[str, list[Load]]:
@@ -190,7 +236,15 @@ def _leaders(members: list[Load]) -> list[Load]:
     """The largest member of each kind of treatment: no other member can make a larger sum."""
     best: dict[tuple[object, ...], Load] = {}
     for load in members:
-        treatment = (load.category, load.kind, load.voltage_V, load.motor, load.continuous)
+        treatment = (
+            load.category,
+            load.kind,
+            load.voltage_V,
+            load.motor,
+            load.continuous,
+            load.managed_by,
+            load.building,
+        )
         if treatment not in best or load.each_VA > best[treatment].each_VA:
             best[treatment] = load
     return list(best.values())

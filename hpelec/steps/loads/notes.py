@@ -9,7 +9,11 @@ from hpelec.core.citing import Citation
 from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.working import show_number
+from hpelec.house.model import House
+from hpelec.house.sections import DWELLING
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional
+from hpelec.steps.loads.buildings import Feeder
+from hpelec.steps.loads.dwellings import Unit
 from hpelec.steps.loads.gather import (
     COOKING,
     COVERED,
@@ -18,32 +22,41 @@ from hpelec.steps.loads.gather import (
     HVAC,
     SEASONS,
     VEHICLE,
+    Limit,
     Load,
     Scenario,
     interlocked,
+    within,
 )
 from hpelec.steps.loads.model import MethodResult
-from hpelec.steps.loads.pooled import chargers_apart, hvac_share, pooled_VA
-from hpelec.steps.loads.sheet import Case, Sheet, Writer, cited
+from hpelec.steps.loads.pooled import chargers_apart, hvac_share
+from hpelec.steps.loads.sheet import Case, Sheet, Writer, cited, row_VA
 from hpelec.steps.loads.standard import cooking_ratings, in_group, ratings_kW
 
 PRACTICE = Citation("trade practice", "no published rule", "none", "common practice")
+POOLED = ("optional", "existing")
 LARGE_SHARE = 0.40
 """A single load drawing more than this share of the calculated load is told; the pool's own factor."""
 
 
 @dataclass(frozen=True, slots=True)
 class Worked:
-    """The calculation that the notes speak of."""
+    """The calculation that the notes speak of. loads: those that the service counts; every: those of all buildings."""
 
     case: Case
     loads: tuple[Load, ...]
     sheets: dict[str, Sheet]
     writers: dict[str, Writer]
+    methods: tuple[MethodResult, ...]
     chosen: MethodResult
     wanted: str
     voltage_V: float
     neutral_A: float
+    house: House
+    units: tuple[Unit, ...]
+    feeders: tuple[Feeder, ...]
+    limits: tuple[Limit, ...]
+    every: tuple[Load, ...]
 
     @property
     def edition(self) -> int:
@@ -62,7 +75,6 @@ def findings(worked: Worked) -> tuple[Finding, ...]:
         _provisional,
         _unknown,
         _nothing_listed,
-        _managed,
         _fixed_step,
         _cooking_reading,
         _heating_zones,
@@ -133,7 +145,7 @@ def _taken_for(load: Load, edition: int) -> str:
 
 
 def _unknown(w: Worked) -> Iterator[Finding]:
-    for load in w.loads:
+    for load in w.every:
         if load.known or load.category == COVERED:
             continue
         yield _open(
@@ -165,30 +177,17 @@ def _nothing_listed(w: Worked) -> Iterator[Finding]:
             )
 
 
-def _managed(w: Worked) -> Iterator[Finding]:
-    names = sorted({load.managed_by for load in w.loads if load.managed_by})
-    for name in names:
-        ids = ", ".join(load.id for load in w.loads if load.managed_by == name)
-        said = (
-            "the edition has no rule for it"
-            if w.edition < 2023
-            else "the edition lets a set point stand for the loads it limits, and no set point is given"
-        )
-        yield _open(
-            "energy-management",
-            ids,
-            f"loads limited by the energy management {name}",
-            f"counted in full: {said}",
-            "get the listed set point in amperes and the authority's agreement",
-            Citation("NFPA 70", "220.70, 750.30" if w.edition < 2026 else "120.7", str(w.edition), "published"),
-        )
-
-
 def _fixed_step(w: Worked) -> Iterator[Finding]:
-    sheet = w.sheets["standard"]
-    group = [load for load in sheet.running if load.category == FIXED and in_group(load, w.edition)]
+    yield from _fixed_step_of("fixed appliances", w.sheets["standard"].running, w.edition)
+    for feeder in w.feeders:
+        if feeder.result.kind == DWELLING:
+            yield from _fixed_step_of(f"fixed appliances, {feeder.result.id}", feeder.running, w.edition)
+
+
+def _fixed_step_of(place: str, running: tuple[Load, ...], edition: int) -> Iterator[Finding]:
+    group = [load for load in running if load.category == FIXED and in_group(load, edition)]
     each = sorted((load.each_VA for load in group for _ in range(load.quantity)), reverse=True)
-    factor = rules_appliances.fixed_factor(len(each), w.edition)
+    factor = rules_appliances.fixed_factor(len(each), edition)
     if factor == 1:
         return
     counted_VA, three_VA = factor * sum(each), sum(each[:3])
@@ -197,18 +196,18 @@ def _fixed_step(w: Worked) -> Iterator[Finding]:
         reasons.append(
             f"{len(each)} appliances count {_VA(counted_VA)}; the three largest alone would count {_VA(three_VA)}"
         )
-    small = [load.id for load in group if load.each_VA * factor < 500 <= load.each_VA and w.edition >= 2020]
+    small = [load.id for load in group if load.each_VA * factor < 500 <= load.each_VA and edition >= 2020]
     if small:
         reasons.append(f"{', '.join(small)}: counts less than an appliance just under 500 VA would")
     for reason in reasons:
         yield _told(
             "fixed-appliance-step",
-            "fixed appliances",
+            place,
             "four or more fixed appliances count 75 percent, so one more can lower the load",
             reason,
             "permitted by the clause",
             "do not rely on a small fourth appliance: see what the load is without it",
-            cited(rules_appliances.fixed_factor, w.edition),
+            cited(rules_appliances.fixed_factor, edition),
             verdict=Verdict.MEETS,
         )
 
@@ -220,15 +219,24 @@ def _cooking_reading(w: Worked) -> Iterator[Finding]:
         return
     apart_VA = 1000 * sum(rules_cooking.cooking_kW(ratings, column) for column, ratings in groups.items())
     together_VA = 1000 * rules_cooking.column_C_kW([r for ratings in groups.values() for r in ratings])
-    if together_VA < apart_VA:
-        yield _open(
-            "cooking-reading",
-            ", ".join(load.id for load in running),
-            "cooking appliances of several columns of the table",
-            f"each column by itself and added: {_VA(apart_VA)}; all by column C: {_VA(together_VA)}",
-            "the larger is used; ask the authority whether the other reading is accepted",
-            cited(rules_cooking.column_C_kW, w.edition),
-        )
+    other_VA = [together_VA]
+    got = f"each column by itself and added: {_VA(apart_VA)}; all by column C: {_VA(together_VA)}"
+    if "A" in groups and "B" in groups:
+        small_kW = rules_cooking.small_cooking_by_all_kW([*groups["A"], *groups["B"]])
+        by_C_kW = rules_cooking.cooking_kW(groups["C"], "C") if "C" in groups else 0.0
+        other_VA.append(1000 * (small_kW + by_C_kW))
+        got += f"; columns A and B by the count of both: {_VA(other_VA[-1])}"
+    lower = min(other_VA) < apart_VA
+    yield _told(
+        "cooking-reading",
+        ", ".join(load.id for load in running),
+        "cooking appliances of several columns of the table",
+        got,
+        "",
+        "each column by itself is used; ask the authority whether the other reading is accepted",
+        cited(rules_cooking.column_C_kW, w.edition),
+        verdict=Verdict.CANNOT_SAY if lower else Verdict.MEETS,
+    )
 
 
 def _heating_zones(w: Worked) -> Iterator[Finding]:
@@ -268,14 +276,14 @@ def _heating_together(w: Worked) -> Iterator[Finding]:
 
 
 def _without_interlocks(w: Worked, method: str) -> float:
-    everything = Scenario(w.loads, ())
+    everything = within(Scenario(w.loads, ()), tuple(m for m in w.case.limits if not m.whole))
     return max(w.writers[method](w.case, everything, season).demand_VA for season in SEASONS)
 
 
 def _interlock_in_pool(w: Worked) -> Iterator[Finding]:
     groups = interlocked(w.loads)
     pooled = [name for name, members in groups.items() if any(m.category != HVAC for m in members)]
-    if not pooled or w.chosen.method == "standard":
+    if not pooled or w.chosen.method not in POOLED:
         return
     yield _open(
         "interlock-in-pool",
@@ -292,14 +300,14 @@ def _interlock_in_pool(w: Worked) -> Iterator[Finding]:
 def _chargers_in_pool(w: Worked) -> Iterator[Finding]:
     sheet = w.sheets[w.chosen.method]
     chargers = [load for load in sheet.running if load.category == VEHICLE]
-    if w.chosen.method == "standard" or not chargers or chargers_apart(w.edition):
+    if w.chosen.method not in POOLED or not chargers or chargers_apart(w.edition):
         return
     general: dict[str, Callable[[float, int], float]] = {
         "optional": rules_optional.optional_general_VA,
         "existing": rules_optional.existing_general_VA,
     }
     ids, count = ", ".join(load.id for load in chargers), sum(load.quantity for load in chargers)
-    together_VA = sum(pooled_VA(load, w.edition) for load in chargers)
+    together_VA = sum(row_VA(load, w.edition) for load in chargers)
     tiered = general[w.chosen.method]
     apart_VA = (
         w.chosen.demand_VA

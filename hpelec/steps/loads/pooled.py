@@ -13,9 +13,11 @@ from hpelec.steps.loads.sheet import (
     Sheet,
     block,
     charger_line,
-    charger_VA,
+    fed_lines,
     idle_lines,
+    limit_lines,
     remark_of,
+    row_VA,
     times,
 )
 
@@ -41,11 +43,6 @@ def chargers_apart(edition: int) -> bool:
     return edition >= 2026
 
 
-def pooled_VA(load: Load, edition: int) -> float:
-    """What one row brings into the pool [VA]: its nameplate, a charger by its own rule."""
-    return charger_VA(load, edition) * load.quantity if load.category == VEHICLE else load.total_VA
-
-
 def _running(chosen: Scenario, season: str) -> list[Load]:
     return [load for load in chosen.running if load.runs_in(season) and load.category != COVERED]
 
@@ -57,7 +54,7 @@ def _pool_lines(sheet: Sheet, case: Case, loads: list[Load], by: Callable[..., o
         sheet.note(f"{what} (connected)", expression, VA, part_by)
         sheet.add(id_, what, LIGHTING, connected_VA=VA, demand_VA=0.0, by=part_by, remark=remark)
     for load in loads:
-        brought_VA = pooled_VA(load, case.edition)
+        brought_VA = row_VA(load, case.edition)
         load_by = rules_appliances.vehicle_charger_VA if load.category == VEHICLE else by
         sheet.note(f"{load.name} (connected)", times(brought_VA / load.quantity, load.quantity), brought_VA, load_by)
         sheet.add(
@@ -124,6 +121,8 @@ def optional(case: Case, chosen: Scenario, season: str) -> Sheet:
             _hvac_line(sheet, load, *hvac_share(load, season, case))
     for load in apart:
         charger_line(sheet, load)
+    limit_lines(sheet, chosen)
+    fed_lines(sheet, case)
     idle_lines(sheet, chosen)
     return sheet
 
@@ -139,5 +138,7 @@ def existing(case: Case, chosen: Scenario, season: str) -> Sheet:
     for load in running:
         if load.category == HVAC:
             _hvac_line(sheet, load, rules_optional.existing_hvac_factor(season), rules_optional.existing_hvac_factor)
+    limit_lines(sheet, chosen)
+    fed_lines(sheet, case)
     idle_lines(sheet, chosen)
     return sheet

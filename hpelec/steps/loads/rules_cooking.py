@@ -94,6 +94,27 @@ def small_cooking_kW(ratings_kW: Sequence[float], column: str) -> float:
 
 
 @rule(
+    "demand of cooking appliances of columns A and B by the count of all of them",
+    source=NEC,
+    locator={2017: "Table 220.55, Note 3", 2026: "Table 120.55, Note 3"},
+    accuracy="memory",
+)
+def small_cooking_by_all_kW(ratings_kW: Sequence[float]) -> float:
+    """Another reading of Note 3: the share of each column for the number of all appliances together [kW].
+
+    ratings_kW: each in column A or B (RangeError). The plain reading counts each column by itself.
+    """
+    shares = _row(len(ratings_kW)) if ratings_kW else (0.0, 0.0, 0.0)
+    total_kW = 0.0
+    for rating_kW in ratings_kW:
+        column = cooking_column(rating_kW)
+        if column not in ("A", "B"):
+            raise RangeError(f"{rating_kW:g} kW is in neither column A nor column B")
+        total_kW += rating_kW * shares["AB".index(column)]
+    return total_kW
+
+
+@rule(
     "least demand that the cooking table permits for one column's appliances",
     source=NEC,
     locator={2017: "220.55", 2026: "120.55"},

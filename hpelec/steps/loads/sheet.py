@@ -11,12 +11,28 @@ from hpelec.core.citing import Citation, cite, weakest
 from hpelec.core.editions import PROVISIONAL
 from hpelec.core.working import Line, show_number
 from hpelec.house.sections import General
-from hpelec.steps.loads import rules, rules_appliances, rules_optional
-from hpelec.steps.loads.gather import COVERED, HVAC, OTHER, SEASONS, VEHICLE, Load, Scenario, scenarios
+from hpelec.steps.loads import rules, rules_appliances, rules_more, rules_optional
+from hpelec.steps.loads.gather import (
+    COOKING,
+    COVERED,
+    DRYER,
+    HVAC,
+    OTHER,
+    SEASONS,
+    VEHICLE,
+    Limit,
+    Load,
+    Scenario,
+    governed,
+    scenarios,
+    within,
+)
 from hpelec.steps.loads.model import LoadLine
 
-LIGHTING, MOTOR = "lighting", "motor"
+LIGHTING, MOTOR, BUILDING, MANAGED = "lighting", "motor", "other buildings", "energy management"
 
+NEUTRAL_TOO = (COOKING, DRYER)
+"""Categories whose 240 V appliances load the neutral as well."""
 SEEN_IN_SUMMARIES = frozenset(
     (rules.general_lighting_VA, rules.neutral_of_cooking_or_dryer_VA, rules_optional.optional_general_VA)
 )
@@ -48,6 +64,10 @@ class Sheet:
     line_to_neutral_VA: float = 0.0
     neutral_of_240_VA: float = 0.0
     pool_VA: float = 0.0
+    managed_A: float = 0.0
+    """Set points within the sum, which are continuous."""
+    units_VA: tuple[float, ...] = ()
+    """Connected load of each dwelling, where the method counts by dwellings."""
 
     def add(
         self,
@@ -62,11 +82,18 @@ class Sheet:
         factor: float | None = None,
         line_to_neutral: bool = False,
         neutral_VA: float | None = None,
+        mixed: tuple[float, float] | None = None,
         remark: str = "",
     ) -> None:
-        """Write a line; neutral_VA: of a load between lines; one to neutral puts its whole demand on it."""
+        """Write a line; neutral_VA: of a load between lines; one to neutral puts its whole demand on it.
+
+        mixed: of a line that holds both kinds, its demand to neutral and what its 240 V part puts on the neutral.
+        """
         on_neutral_VA = neutral_VA if neutral_VA is not None else demand_VA if line_to_neutral else 0.0
         line_to_neutral_VA = demand_VA if line_to_neutral else 0.0
+        of_240_VA = 0.0 if line_to_neutral else on_neutral_VA
+        if mixed is not None:
+            line_to_neutral_VA, of_240_VA = mixed
         self.lines.append(
             LoadLine(
                 method=self.method,
@@ -87,7 +114,7 @@ class Sheet:
         self.demand_VA += demand_VA
         self.neutral_VA += on_neutral_VA
         self.line_to_neutral_VA += line_to_neutral_VA
-        self.neutral_of_240_VA += 0.0 if line_to_neutral else on_neutral_VA
+        self.neutral_of_240_VA += of_240_VA
 
     def note(self, what: str, expression: str, value_VA: float, by: Callable[..., Any]) -> None:
         """Write a line of working that is no line of the calculation."""
@@ -100,12 +127,35 @@ class Sheet:
 
 
 @dataclass(frozen=True, slots=True)
+class Fed:
+    """The calculated load of another building as the service that feeds it counts it [VA]."""
+
+    id: str
+    name: str
+    connected_VA: float
+    demand_VA: float
+    neutral_VA: float
+    line_to_neutral_VA: float
+    neutral_of_240_VA: float
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
-    """What every sheet of a house shares. wye: two legs of a 208Y/120 V system, whose neutral is not reduced."""
+    """What every sheet of one service or feeder shares.
+
+    wye: two legs of a 208Y/120 V system, whose neutral is not reduced. others: the further dwellings on it. fed:
+    other buildings, each with its own calculated load. limits: set points that stand for the loads they limit.
+    yokes, lighting_VA: of a building that is no dwelling, else None and 0.
+    """
 
     general: General
     edition: int
     wye: bool
+    others: tuple[General, ...] = ()
+    fed: tuple[Fed, ...] = ()
+    limits: tuple[Limit, ...] = ()
+    yokes: int | None = None
+    lighting_VA: float = 0.0
 
 
 Writer = Callable[[Case, Scenario, str], Sheet]
@@ -113,8 +163,104 @@ Writer = Callable[[Case, Scenario, str], Sheet]
 
 def largest(write: Writer, case: Case, loads: tuple[Load, ...]) -> tuple[Sheet, list[Sheet]]:
     """The sheet that counts over seasons and interlock choices, and all of them."""
-    sheets = [write(case, chosen, season) for chosen in scenarios(loads) for season in SEASONS]
+    groups = tuple(limit for limit in case.limits if not limit.whole)
+    sheets = []
+    for chosen in scenarios(loads):
+        free = within(chosen, groups)
+        for season in SEASONS:
+            sheet = write(case, free, season)
+            for limit in (limit for limit in case.limits if limit.whole):
+                rest = tuple(load for load in free.running if not governed(load, limit))
+                rest_VA = write(case, replace(free, running=rest), season).demand_VA
+                sheet = _held(sheet, limit, rules_more.held_load_VA(limit.set_VA, rest_VA, limit.least_VA))
+            sheets.append(sheet)
     return sheets[rules.noncoincident([sheet.demand_VA for sheet in sheets])], sheets
+
+
+def _held(sheet: Sheet, limit: Limit, held_VA: float) -> Sheet:
+    """The same lines without demand of their own, and what the set point holds the whole service to instead."""
+    if held_VA >= sheet.demand_VA:
+        return sheet
+    made = Sheet(sheet.method, sheet.season, sheet.edition, sheet.running, work=list(sheet.work))
+    made.lines = [replace(e, demand_VA=0.0, neutral_VA=0.0, remark=_joined(e.remark, _by(limit))) for e in sheet.lines]
+    made.connected_VA, made.pool_VA = sheet.connected_VA, sheet.pool_VA
+    made.managed_A = limit.set_A * held_VA / limit.set_VA
+    _limit_line(made, limit, held_VA, min(sheet.neutral_VA, held_VA))
+    return made
+
+
+def _joined(*remarks: str) -> str:
+    return "; ".join(r for r in remarks if r)
+
+
+def _by(limit: Limit) -> str:
+    return f"within the set point of {limit.id}"
+
+
+def _limit_line(sheet: Sheet, limit: Limit, demand_VA: float, neutral_VA: float) -> None:
+    less, more = demand_VA < limit.set_VA, demand_VA > limit.set_VA
+    remark = "continuous: sized at 125 percent"
+    if less:
+        remark = "the loads it limits are together less than its set point"
+    if more:
+        remark = "what it does not govern is more than its set point"
+    sheet.add(
+        f"set-point-{limit.id}",
+        f"set point of {limit.id}",
+        MANAGED,
+        connected_VA=0.0,
+        demand_VA=demand_VA,
+        by=rules_more.set_point_VA,
+        expression=f"{'less than ' if less else 'more than ' if more else ''}{limit.set_A:g} A x "
+        f"{limit.set_VA / limit.set_A:g} V",
+        neutral_VA=neutral_VA,
+        remark=remark,
+    )
+
+
+def limit_lines(sheet: Sheet, chosen: Scenario) -> None:
+    """A line for each set point, and lines without demand for the loads within it."""
+    for limit, loads in chosen.limited:
+        mine = [load for load in loads if load.runs_in(sheet.season)]
+        each_VA = {(e.id, e.kind): row_VA(e, sheet.edition) for e in mine}
+        demand_VA = min(limit.set_VA, sum(each_VA.values()))
+        to_neutral_VA = sum(each_VA[e.id, e.kind] for e in mine if e.line_to_neutral or e.category in NEUTRAL_TOO)
+        for load in loads:
+            sheet.add(
+                load.id,
+                load.name,
+                load.category,
+                connected_VA=load.total_VA,
+                demand_VA=0.0,
+                by=rules_more.set_point_VA,
+                remark=remark_of(load, _by(limit)),
+            )
+        if demand_VA:
+            sheet.managed_A += limit.set_A * demand_VA / limit.set_VA
+            _limit_line(sheet, limit, demand_VA, min(to_neutral_VA, demand_VA))
+
+
+def fed_lines(sheet: Sheet, case: Case) -> None:
+    """A line for each other building: the load calculated for its feeder, in full and once."""
+    for fed in case.fed:
+        sheet.add(
+            fed.id,
+            f"feeder to {fed.name}",
+            BUILDING,
+            connected_VA=fed.connected_VA,
+            factor=1.0,
+            demand_VA=fed.demand_VA,
+            by=rules_appliances.connected_VA,
+            expression=f"{show_number(fed.demand_VA)} x 1",
+            neutral_VA=fed.neutral_VA,
+            mixed=(fed.line_to_neutral_VA, fed.neutral_of_240_VA),
+            remark="its own calculated load, with its own addition for the largest motor",
+        )
+
+
+def row_VA(load: Load, edition: int) -> float:
+    """What one row brings [VA]: its nameplate, a charger by its own rule."""
+    return charger_VA(load, edition) * load.quantity if load.category == VEHICLE else load.total_VA
 
 
 def charger_VA(load: Load, edition: int) -> float:
@@ -155,20 +301,22 @@ def idle_lines(sheet: Sheet, chosen: Scenario) -> None:
 
 
 def block(case: Case) -> list[tuple[str, str, float, str, Callable[..., object]]]:
-    """Lighting, small-appliance and laundry load: (id, what, VA, expression, rule)."""
-    general, edition = case.general, case.edition
-    small, laundry = general.small_appliance_circuits, general.laundry_circuits
-    area = f"{show_number(general.floor_area_ft2)} ft2"
+    """Lighting, small-appliance and laundry load of every dwelling: (id, what, VA, expression, rule)."""
+    edition, units = case.edition, (case.general, *case.others)
     unit = f"{rules.parameter('dwelling_unit_load_feeder_service', edition):g} VA/ft2"
-    area_VA = rules.general_lighting_VA(general.floor_area_ft2, edition)
-    small_VA, laundry_VA = rules.small_appliance_VA(small, edition), rules.laundry_VA(laundry, edition)
+    area_VA = sum(rules.general_lighting_VA(g.floor_area_ft2, edition) for g in units)
+    small_VA = sum(rules.small_appliance_VA(g.small_appliance_circuits, edition) for g in units)
+    laundry_VA = sum(rules.laundry_VA(g.laundry_circuits, edition) for g in units)
     each_small, each_laundry = (
         show_number(rules.parameter(f"{name}_circuit", edition)) for name in ("small_appliance", "laundry")
     )
+    area = " + ".join(f"{show_number(g.floor_area_ft2)} ft2 x {unit}" for g in units)
+    small = " + ".join(f"{g.small_appliance_circuits} x {each_small}" for g in units)
+    laundry = " + ".join(f"{g.laundry_circuits} x {each_laundry}" for g in units)
     return [
-        ("lighting", "lighting and general-use receptacles", area_VA, f"{area} x {unit}", rules.general_lighting_VA),
-        ("small-appliance", "small-appliance circuits", small_VA, f"{small} x {each_small}", rules.small_appliance_VA),
-        ("laundry", "laundry circuits", laundry_VA, f"{laundry} x {each_laundry}", rules.laundry_VA),
+        ("lighting", "lighting and general-use receptacles", area_VA, area, rules.general_lighting_VA),
+        ("small-appliance", "small-appliance circuits", small_VA, small, rules.small_appliance_VA),
+        ("laundry", "laundry circuits", laundry_VA, laundry, rules.laundry_VA),
     ]
 
 

@@ -3,18 +3,35 @@
 from __future__ import annotations
 
 from hpelec.core.working import show_number
-from hpelec.steps.loads import rules, rules_appliances, rules_cooking
+from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_more
 from hpelec.steps.loads.gather import COOKING, COVERED, DRYER, FIXED, HVAC, OTHER, VEHICLE, Load, Scenario
-from hpelec.steps.loads.sheet import LIGHTING, MOTOR, Case, Sheet, block, charger_line, idle_lines, remark_of, times
+from hpelec.steps.loads.sheet import (
+    LIGHTING,
+    MOTOR,
+    Case,
+    Sheet,
+    block,
+    charger_line,
+    fed_lines,
+    idle_lines,
+    limit_lines,
+    remark_of,
+    times,
+)
 
 
 def standard(case: Case, chosen: Scenario, season: str) -> Sheet:
-    """The standard method for the loads that run in one season."""
+    """The standard method for the loads that run in one season, of the dwellings or of another building."""
     sheet = Sheet("standard", season, case.edition, chosen.running)
     running = [load for load in chosen.running if load.runs_in(season) and load.category != COVERED]
     by_category = {c: [load for load in running if load.category == c] for c in (FIXED, DRYER, COOKING)}
-    _lighting_line(sheet, case)
-    _fixed_lines(sheet, by_category[FIXED])
+    if case.yokes is None:
+        _lighting_line(sheet, case)
+        _fixed_lines(sheet, by_category[FIXED])
+    else:
+        _outlet_lines(sheet, case, case.yokes)
+        for load in by_category[FIXED]:
+            _full_line(sheet, load)
     _dryer_lines(sheet, case, by_category[DRYER])
     _cooking_lines(sheet, case, by_category[COOKING])
     for load in running:
@@ -22,9 +39,32 @@ def standard(case: Case, chosen: Scenario, season: str) -> Sheet:
             _full_line(sheet, load)
         elif load.category == VEHICLE:
             charger_line(sheet, load)
+    limit_lines(sheet, chosen)
+    fed_lines(sheet, case)
     _motor_line(sheet, running)
     idle_lines(sheet, chosen)
     return sheet
+
+
+def _outlet_lines(sheet: Sheet, case: Case, yokes: int) -> None:
+    """Lighting and receptacles of a building that is no dwelling."""
+    by_yoke, each = rules_more.receptacle_yokes_VA, show_number(rules_more.further("receptacle_yoke"))
+    in_full = rules_appliances.connected_VA
+    for id_, what, VA, expression, by in (
+        ("lighting", "lighting", case.lighting_VA, f"{show_number(case.lighting_VA)} x 1", in_full),
+        ("receptacles", "receptacle yokes", by_yoke(yokes), f"{yokes} x {each}", by_yoke),
+    ):
+        if VA:
+            sheet.add(
+                id_,
+                what,
+                LIGHTING,
+                connected_VA=VA,
+                demand_VA=VA,
+                by=by,
+                expression=expression,
+                line_to_neutral=True,
+            )
 
 
 def _lighting_line(sheet: Sheet, case: Case) -> None:
@@ -165,6 +205,8 @@ def _motor_line(sheet: Sheet, running: list[Load]) -> None:
         return
     top = max(motors, key=lambda load: load.each_VA)
     addition_VA = rules_appliances.largest_motor_VA(load.each_VA for load in motors)
+    share = next((e.factor for e in sheet.lines if e.id == top.id and e.category == FIXED), None)
+    reduced = share is not None and share < 1
     sheet.add(
         "largest-motor",
         f"addition for the largest motor ({top.name})",
@@ -176,4 +218,5 @@ def _motor_line(sheet: Sheet, running: list[Load]) -> None:
         expression=f"0.25 x {show_number(top.each_VA)}",
         line_to_neutral=top.line_to_neutral,
         neutral_VA=rules_appliances.largest_motor_VA(load.each_VA for load in motors if load.line_to_neutral),
+        remark="of its full load, though it counts 75 percent above: some add half of it" if reduced else "",
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_set_points import rating_with_set_point_A
 from hpelec.core.citing import Citation, cite
 from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption, Finding, Verdict
@@ -74,11 +75,14 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
 
 def _sizes(house: House, edition: int, loads: LoadsResult) -> _Sizing:
     minimum_A = rules.minimum_service_A(edition)
-    offered_A = rules.smallest_offer_A(loads.design_A, house.service_site.offered_A, minimum_A)
-    listed = max(loads.design_A, minimum_A) <= ratings.standard_ratings_A(edition)[-1]
-    standard_A = ratings.next_standard_A(max(loads.design_A, minimum_A), edition) if listed else None
+    load_A = loads.design_A
+    if loads.managed_continuous_A:
+        load_A = rating_with_set_point_A(load_A, loads.managed_continuous_A)
+    offered_A = rules.smallest_offer_A(load_A, house.service_site.offered_A, minimum_A)
+    listed = max(load_A, minimum_A) <= ratings.standard_ratings_A(edition)[-1]
+    standard_A = ratings.next_standard_A(max(load_A, minimum_A), edition) if listed else None
     main_A = standard_A if offered_A is None else rules.main_of_rating_A(offered_A, edition)
-    return _Sizing(loads.design_A, minimum_A, standard_A, offered_A, main_A)
+    return _Sizing(load_A, minimum_A, standard_A, offered_A, main_A)
 
 
 def _ratings(house: House, sizing: _Sizing) -> tuple[RatingStep, ...]:
@@ -100,13 +104,18 @@ def _working(sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Line]:
         line(
             "design load",
             f"{show_number(round(loads.design_VA))} VA / {loads.voltage_V:g} V ({loads.chosen} method)",
-            sizing.load_A,
+            loads.design_A,
             "A",
         ),
         line(
             "smallest service", "one-family dwelling, 3-wire", sizing.minimum_A, "A", rules.minimum_service_A, edition
         ),
     ]
+    if loads.managed_continuous_A:
+        managed_A = loads.managed_continuous_A
+        expression = f"{loads.design_A:.2f} + 0.25 x {managed_A:.2f}"
+        by = rating_with_set_point_A
+        lines.insert(1, line("load with its set points at 125 %", expression, sizing.load_A, "A", by, edition))
     if sizing.standard_A is not None:
         expression = f"first standard rating >= larger of {load} and {sizing.minimum_A:g}"
         lines.append(line("standard rating", expression, sizing.standard_A, "A", ratings.next_standard_A, edition))

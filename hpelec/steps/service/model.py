@@ -60,7 +60,7 @@ class ServiceResult(StepResult):
 
     main: ClassVar[str] = "ratings"
 
-    design_A: float = told("design load")
+    design_A: float = told("design load, set points of energy managements in it at 125 %")
     minimum_A: float = told("smallest service allowed for a one-family dwelling")
     standard_A: float | None = told(
         "smallest standard rating that carries the load and is not below the minimum; none beyond the standard list"
