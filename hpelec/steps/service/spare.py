@@ -20,6 +20,9 @@ from hpelec.steps.service.sizing import Sizing
 
 CONTINUOUS = ("vehicle_charger", "space_heater", "water_heater")
 """Kinds whose circuit is at least 1.25 times their current."""
+COUNTED = ("vehicle_charger", "outbuilding")
+"""Kinds of which every method counts at least the smallest share. A heater may fall in the season that does not count,
+and one more fixed appliance may bring the group under its factor."""
 LOADS = Citation("NFPA 70", "220.82, 220.83, 220.57; 120.82, 120.83, 120.57", "2017-2026", "published")
 
 
@@ -86,7 +89,7 @@ def _load_wish(sizing: Sizing, row: FutureLoad, buses: Buses) -> Wish:
     left_A = spare_A - counted_A
     if left_A >= 0:
         verdict, why = Verdict.MEETS, f"counted in full it leaves {left_A:.1f} A of the {sizing.rating_A:g} A"
-    elif counted_A * least_share(sizing.edition) > spare_A:
+    elif row.kind in COUNTED and counted_A * least_share(sizing.edition) > spare_A:
         verdict, why = (
             Verdict.MISSES,
             f"{spare_A:.1f} A are left; even {100 * least_share(sizing.edition):g} % of it would be more",
