@@ -8,11 +8,12 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_power import PowerTables
+from hpelec.report.contents_service_sizing import SizingTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, AirTables):
+class Tables(PowerTables, SizingTables, AirTables):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

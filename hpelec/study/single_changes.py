@@ -56,12 +56,12 @@ class ChangeResult:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crossing:
-    """One threshold that the load is above, and the single changes that bring the load back to it."""
+    """One threshold, and the single changes that bring the load across it."""
 
     threshold: str = told("id of the threshold")
     at_A: float = told("load up to which the smaller equipment is enough")
-    over_A: float = told("design load less that")
-    changes: tuple[str, ...] = told("single changes that cross it, the largest saving first; empty when none does")
+    crossed: bool = told("the design load is above it now, so that a change crosses it downwards")
+    changes: tuple[str, ...] = told("single changes that cross it, the lowest load first; empty when none does")
 
 
 def single_changes(plan: Plan) -> tuple[ChangeResult, ...]:
@@ -72,17 +72,16 @@ def single_changes(plan: Plan) -> tuple[ChangeResult, ...]:
 
 
 def crossing_changes(plan: Plan, results: tuple[ChangeResult, ...]) -> tuple[Crossing, ...]:
-    """For each threshold that the load is above, the changes of `results` that cross it."""
+    """For each threshold the changes of `results` that cross it, in either direction."""
     rows = service_plan(plan).service.thresholds
     return tuple(
         Crossing(
             threshold=row.id,
             at_A=row.at_A,
-            over_A=-row.distance_A,
+            crossed=row.crossed,
             changes=tuple(r.id for r in results if row.id in r.crosses),
         )
         for row in rows
-        if row.crossed
     )
 
 

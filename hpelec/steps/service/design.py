@@ -105,7 +105,7 @@ def _added(house: House, sizing: Sizing, loads: LoadsResult) -> _Added:
         rows,
         sources,
         wished,
-        (*metered, *main_findings(sizing, rows, house.panels), *wish_findings(sizing, wished)),
+        (*metered, *main_findings(sizing, rows, house.panels), *wish_findings(sizing, wished, buses, sources)),
         (*meter_assumptions(sizing), *bus_assumptions(buses)),
     )
 

@@ -152,9 +152,37 @@ def _wish(
     )
 
 
-def wish_findings(sizing: Sizing, rows: tuple[Wish, ...]) -> list[Finding]:
-    """One finding for each wish; good news too."""
-    return [_wish_finding(sizing, row) for row in rows]
+def wish_findings(
+    sizing: Sizing, rows: tuple[Wish, ...], buses: Buses, sources: tuple[SourceRoom, ...]
+) -> list[Finding]:
+    """One finding for each wish, good news too; then for each place that several sources would feed."""
+    places = [*buses.panels, SUPPLY_SIDE]
+    wished = [row for row in rows if row.kind in SOURCES and row.current_A is not None]
+    behind = {place: [r for r in wished if place in (buses.chain(r.place) or [r.place])] for place in places}
+    together = [_together(sizing, place, those, sources) for place, those in behind.items() if len(those) > 1]
+    return [*(_wish_finding(sizing, row) for row in rows), *together]
+
+
+def _together(sizing: Sizing, place: str, rows: list[Wish], sources: tuple[SourceRoom, ...]) -> Finding:
+    most_A = most_room_A(sources, place)
+    sum_A = sum(row.current_A or 0.0 for row in rows)
+    if most_A is None:
+        verdict, allowed = Verdict.CANNOT_SAY, ""
+    else:
+        other_way = Verdict.MISSES if place == SUPPLY_SIDE else Verdict.CANNOT_SAY
+        verdict, allowed = Verdict.MEETS if sum_A <= most_A else other_way, f"<= {most_A:.1f} A"
+    by = rules_bus.supply_side_source_A if place == SUPPLY_SIDE else rules_bus.opposite_end_source_A
+    return Finding(
+        "future-sources-together",
+        "service",
+        place,
+        "all sources wished for at one place, and at panels that it feeds, fit together",
+        f"{', '.join(row.id for row in rows)}: {sum_A:.1f} A",
+        allowed,
+        "fewer or smaller sources, the supply side, or all breakers but the main within the bus rating",
+        verdict,
+        cite(by, sizing.edition),
+    )
 
 
 def _wish_finding(sizing: Sizing, row: Wish) -> Finding:
