@@ -29,7 +29,7 @@ def thresholds(plan: Plan) -> HTML:
 
 def changes_table(plan: Plan, most: int = 12) -> pd.DataFrame:
     """The single changes that save most, each one calculated anew."""
-    columns = ["what", "saves_VA", "saves_A", "load_A", "rating_A", "crosses"]
+    columns = ["id", "saves_VA", "saves_A", "load_A", "rating_A", "crosses"]
     return frame(single_changes(plan)[:most])[columns].round({"saves_VA": 0, "saves_A": 1, "load_A": 1})
 
 
