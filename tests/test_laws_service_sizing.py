@@ -302,6 +302,7 @@ def test_a_larger_load_never_leaves_room_for_a_larger_circuit(a: float, b: float
         ({"current_A": 70.1}, Verdict.MISSES),
         ({"current_A": 70.1, "kind": "space_heater"}, Verdict.CANNOT_SAY),
         ({"current_A": None}, Verdict.CANNOT_SAY),
+        ({"current_A": 1.0, "connect_at": "supply_side"}, Verdict.MISSES),
         ({"kind": "solar", "current_A": 32.0}, Verdict.MEETS),
         ({"kind": "solar", "current_A": 32.1}, Verdict.CANNOT_SAY),
         ({"kind": "solar", "current_A": 160.0, "connect_at": "supply_side"}, Verdict.MEETS),
@@ -496,12 +497,6 @@ REFUSED: dict[str, tuple[Edit, str, str, tuple[str, ...]]] = {
         "future.csv",
         "current_A",
         ("> 0",),
-    ),
-    "load ahead of the main": (
-        whole("future.csv", HEAD, "a,A,outbuilding,,10,240,,supply_side"),
-        "future.csv",
-        "connect_at",
-        ("only a source",),
     ),
     "id twice": (
         whole("future.csv", HEAD, "a,A,solar,,10,240,,panel", "a,B,solar,,10,240,,panel"),

@@ -31,7 +31,6 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
-        *_supply_side_loads(house, at),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -113,14 +112,6 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
-
-
-def _supply_side_loads(house: House, at: Lines) -> Iterable[InputProblem]:
-    """Ahead of the main stand sources only."""
-    for row in house.future:
-        if row.connect_at == "supply_side" and row.kind not in ("solar", "storage"):
-            said = "only a source is connected on the supply side"
-            yield _problem(at, "future", row.id, "connect_at", row.connect_at, said, "panel, or kind solar or storage")
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

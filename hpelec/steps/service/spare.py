@@ -76,6 +76,9 @@ def wishes(
 
 def _load_wish(sizing: Sizing, row: FutureLoad, buses: Buses) -> Wish:
     current, place = current_A(row), row.panel or buses.first or "service"
+    if row.connect_at == "supply_side":
+        why = "only a source is connected ahead of the main"
+        return _wish(row, SUPPLY_SIDE, current, None, None, None, Verdict.MISSES, why)
     if current is None:
         return _wish(row, place, None, None, None, None, Verdict.CANNOT_SAY, "neither VA nor amperes are given")
     counted_A = current * row.voltage_V / sizing.voltage_V
