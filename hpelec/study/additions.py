@@ -10,7 +10,7 @@ from hpelec.core.tables import table
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, FutureLoad
 from hpelec.plan import Plan
-from hpelec.study.service_only import crossings, loads_of, rating_A, service_plan
+from hpelec.study.service_only import crossings, load_A, rating_A, service_plan
 
 SOURCES = ("solar", "storage")
 AS_APPLIANCE = {
@@ -91,16 +91,16 @@ def with_loads(house: House, rows: Iterable[FutureLoad]) -> House:
 
 def _addition(base: Plan, name: str, what: str, rows: list[FutureLoad]) -> Addition:
     house, now_A = with_loads(base.house, rows), base.service.rating_A
-    load_A = loads_of(base, house).design_A
+    new_A = load_A(base, house)
     return Addition(
         id=name,
         what=what,
-        adds_A=load_A - base.loads.design_A,
-        load_A=load_A,
-        left_A=None if now_A is None else now_A - load_A,
-        fits=now_A is not None and load_A <= now_A,
-        rating_A=rating_A(base, house, load_A),
-        crosses=crossings(base, load_A),
+        adds_A=new_A - base.service.design_A,
+        load_A=new_A,
+        left_A=None if now_A is None else now_A - new_A,
+        fits=now_A is not None and new_A <= now_A,
+        rating_A=rating_A(base, house, new_A),
+        crosses=crossings(base, new_A),
     )
 
 
@@ -114,14 +114,14 @@ def _largest(base: Plan, kind: str, share: float) -> Largest:
     now_A = base.service.rating_A or 0.0
     for circuit_A in reversed(_circuits_A()):
         row = FutureLoad(id="tried", name="tried", kind=kind, current_A=circuit_A * share)
-        load_A = loads_of(base, with_loads(base.house, [row])).design_A
-        if load_A <= now_A:
+        new_A = load_A(base, with_loads(base.house, [row]))
+        if new_A <= now_A:
             return Largest(
                 kind=kind,
                 circuit_A=circuit_A,
                 power_VA=circuit_A * share * row.voltage_V,
-                adds_A=load_A - base.loads.design_A,
-                left_A=now_A - load_A,
+                adds_A=new_A - base.service.design_A,
+                left_A=now_A - new_A,
             )
     return Largest(kind=kind, circuit_A=None, power_VA=None, adds_A=None, left_A=None)
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Protocol, cast
+from typing import Protocol
 
-from hpelec.core.results import StepResult
 from hpelec.house.model import House
 from hpelec.plan import Plan, design
 
@@ -30,34 +29,29 @@ def service_plan(plan: Plan) -> Plan:
     return design(plan.house, plan.edition, only=("service",), before=plan)
 
 
-class Loaded(Protocol):
-    """What the studies need of the result of the step loads."""
+def load_A(base: Plan, house: House) -> float:
+    """Load of a changed house that the service is sized for [A].
 
-    @property
-    def design_A(self) -> float:
-        """Design load [A]."""
-
-    @property
-    def design_VA(self) -> float:
-        """Design load [VA]."""
-
-
-def loads_of(base: Plan, house: House) -> Loaded:
-    """The load calculation of a changed house; kept when nothing that it reads has changed."""
-    result: StepResult = design(house, base.edition, only=("loads",), before=base).results["loads"]
-    return cast("Loaded", result)
+    It is the design load, so the step loads alone is run; where the service adds to it (set points that count as
+    continuous), the service is designed anew too.
+    """
+    if base.service.design_A == base.loads.design_A:
+        alone: float = design(house, base.edition, only=("loads",), before=base).loads.design_A
+        return alone
+    together: float = base.redesign(house).service.design_A
+    return together
 
 
-def rating_A(base: Plan, house: House, load_A: float) -> float | None:
+def rating_A(base: Plan, house: House, new_A: float) -> float | None:
     """Offered rating of a changed house with that load; the service is designed anew where the load crosses one."""
-    if not any(name.startswith("service rating") for name in crossings(base, load_A)):
+    if not any(name.startswith("service rating") for name in crossings(base, new_A)):
         rating: float | None = base.service.rating_A
         return rating
     again: float | None = base.redesign(house).service.rating_A
     return again
 
 
-def crossings(base: Plan, load_A: float) -> tuple[str, ...]:
+def crossings(base: Plan, new_A: float) -> tuple[str, ...]:
     """Thresholds of the base plan that lie between its load and another [A], in the order of the table."""
     rows: tuple[Crossed, ...] = base.service.thresholds
-    return tuple(row.id for row in rows if row.crossed != (load_A > row.at_A))
+    return tuple(row.id for row in rows if row.crossed != (new_A > row.at_A))

@@ -13,7 +13,7 @@ from hpelec.core.tables import Row, table
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, Heater
 from hpelec.plan import Plan
-from hpelec.study.service_only import crossings, loads_of, rating_A, service_plan
+from hpelec.study.service_only import crossings, load_A, rating_A, service_plan
 
 SIZES = "service_sizing/common_sizes"
 MOST_INTERLOCKED = 8
@@ -86,17 +86,17 @@ def crossing_changes(plan: Plan, results: tuple[ChangeResult, ...]) -> tuple[Cro
 
 
 def _result(base: Plan, change: Change) -> ChangeResult:
-    after = loads_of(base, change.house)
+    new_A, now_A = load_A(base, change.house), base.service.design_A
     return ChangeResult(
         id=change.id,
         kind=change.kind,
         what=change.what,
         asks=change.asks,
-        load_A=after.design_A,
-        saves_A=base.loads.design_A - after.design_A,
-        saves_VA=base.loads.design_VA - after.design_VA,
-        rating_A=rating_A(base, change.house, after.design_A),
-        crosses=crossings(base, after.design_A),
+        load_A=new_A,
+        saves_A=now_A - new_A,
+        saves_VA=(now_A - new_A) * base.loads.voltage_V,
+        rating_A=rating_A(base, change.house, new_A),
+        crosses=crossings(base, new_A),
         citation=change.citation,
     )
 
