@@ -35,8 +35,8 @@ from hpelec.house.geometry import (
 from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
-from hpelec.house.rows import SIDES, Opening, Room
-from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
+from hpelec.house.rows import DUTY_KINDS, SIDES, Opening, Room
+from hpelec.house.sections import BUILD_STAGES, SURFACES, Assembly, Layer, Level, Space
 from hpelec.house.write import write_house, write_starter
 from tests.houses import starter
 
@@ -142,7 +142,11 @@ def houses(draw: st.DrawFn) -> House:
     for attribute, (_, record) in TABLES.items():
         if attribute != "rooms":
             parts[attribute] = tuple(
-                draw(record_of(record, ids, **(draw(placed(attribute, rooms, i)) | {"id": name})))
+                draw(
+                    record_of(
+                        record, ids, **(draw(placed(attribute, rooms, i)) | draw(agreeing(attribute)) | {"id": name})
+                    )
+                )
                 for i, name in enumerate(names[attribute])
             )
     return House(**parts)
@@ -164,6 +168,18 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}
+    return {}
+
+
+@st.composite
+def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
+    """The columns of a row that must agree with each other."""
+    if attribute == "appliances":
+        duty = st.fixed_dictionaries({"kind": st.sampled_from(DUTY_KINDS), "duty_percent": st.floats(0.5, 100)})
+        return draw(st.one_of(st.just({"duty_percent": None}), duty))
+    if attribute == "site_loads":
+        stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
+        return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))
     return {}
 
 

@@ -13,7 +13,8 @@ from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import Opening, Room
+from hpelec.house.rows import DUTY_KINDS, Opening, Room
+from hpelec.house.sections import BUILD_STAGES
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
@@ -31,6 +32,8 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
+        *_site_stages(house, at),
+        *_duty_cycles(house, at),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -112,6 +115,24 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
+
+
+def _site_stages(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A load of the building site does not end before it begins."""
+    for load in house.site_loads:
+        later = BUILD_STAGES[BUILD_STAGES.index(load.from_stage) :]
+        if load.to_stage not in later:
+            said = f"not before its first stage, {load.from_stage}"
+            yield _problem(at, "site_loads", load.id, "to_stage", load.to_stage, said, ", ".join(later))
+
+
+def _duty_cycles(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A duty cycle belongs to a welder or a kiln; elsewhere it would be read as a factor that no rule knows."""
+    for row in house.appliances:
+        if row.duty_percent is not None and row.kind not in DUTY_KINDS:
+            said = f"a duty cycle is not used for a {row.kind}"
+            allowed = f"blank, or kind {' or '.join(DUTY_KINDS)}"
+            yield _problem(at, "appliances", row.id, "duty_percent", f"{row.duty_percent:g}", said, allowed)
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

@@ -24,6 +24,7 @@ from hpelec.house.rows import (
     Panel,
     PlacedDevice,
     Room,
+    SiteLoad,
 )
 from hpelec.house.sections import (
     Assembly,
@@ -34,6 +35,7 @@ from hpelec.house.sections import (
     Routing,
     ServiceSite,
     Space,
+    TemporarySupply,
     WaterSettings,
 )
 
@@ -43,6 +45,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "envelope": ("envelope", Envelope),
     "service_site": ("service", ServiceSite),
     "water": ("water", WaterSettings),
+    "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
@@ -63,6 +66,7 @@ TABLES: dict[str, tuple[str, type]] = {
     "lights": ("lights", Light),
     "fans": ("fans", CeilingFan),
     "field_notes": ("field", FieldNote),
+    "site_loads": ("site", SiteLoad),
 }
 """CSV tables of a house folder: attribute of House -> (file name without .csv, record)."""
 
@@ -95,6 +99,8 @@ class House:
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]
+    temporary: TemporarySupply = TemporarySupply()
+    site_loads: tuple[SiteLoad, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

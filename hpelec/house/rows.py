@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.house.columns import choice, day, flag, key, number, points, ref, text, whole
+from hpelec.house.sections import BUILD_STAGES
 
 APPLIANCE_KINDS = (
     "range",
@@ -30,10 +31,14 @@ APPLIANCE_KINDS = (
     "vehicle_charger",
     "spa",
     "workshop",
+    "welder",
+    "kiln",
     "solar",
     "storage",
     "other",
 )
+DUTY_KINDS = ("welder", "kiln")
+"""Kinds of appliances that may name a duty cycle."""
 HEATER_KINDS = ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage")
 FIXTURES = (
     "shower",
@@ -129,6 +134,12 @@ class Appliance:
     continuous: bool = flag("runs three hours or more", False)
     motor: bool = flag("motor load", False)
     motor_hp: float | None = number("motor rating", None, above=0, high=100)
+    duty_percent: float | None = number(
+        "duty cycle of an arc welder at its rated primary current (a kiln's is noted and lowers nothing)",
+        None,
+        above=0,
+        high=100,
+    )
     interlock: str = text("name of a group of which only one can run at a time", "")
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)
@@ -299,6 +310,21 @@ class CeilingFan:
     speed_rpm: float = number("highest speed", 180.0, above=0, high=1000)
     drop_in: float = number("ceiling to blades", 12.0, above=0, high=120)
     power_VA: float = number("load", 60.0, low=0, high=2000)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SiteLoad:
+    """A row of site.csv: what needs power while the house is built or changed."""
+
+    id: str = key()
+    name: str = text("what people call it")
+    power_VA: float = number("load while it runs", above=0, high=1e6)
+    voltage_V: float = choice((120.0, 240.0), "nominal voltage", 120.0)
+    continuous: bool = flag("runs three hours or more", False)
+    from_stage: str = choice(BUILD_STAGES, "first stage at which it is needed")
+    to_stage: str = choice(BUILD_STAGES, "last stage at which it is needed")
+    permanent: bool = flag("it stays: a load of the house that the temporary supply carries for now", False)
+    priority: int = whole("order of moving to the permanent service: 1 first", 5, low=1, high=9)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,19 @@ from dataclasses import dataclass, field
 from hpelec.core.editions import EDITIONS
 from hpelec.house.columns import choice, flag, key, number, numbers, text, whole
 
+BUILD_STAGES = (
+    "groundwork",
+    "framing",
+    "rough-in",
+    "seal",
+    "interim test",
+    "insulation",
+    "gypsum",
+    "trim",
+    "final test",
+    "occupied",
+)
+"""Stages of the work in order; those from framing to the final test are the stages of the sealing plan."""
 SURFACES = ("wall", "ceiling", "floor", "garage_wall")
 
 
@@ -38,6 +51,9 @@ class General:
         high=50,
     )
     heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
+    annual_kWh: float | None = number(
+        "electricity used in a year by this house's own meter, if it is known", None, low=0, high=1e6
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +132,47 @@ class ServiceSite:
     disconnects_grouped: bool = flag("they stand together at one place", True)
     disconnect_enclosures: str = choice(
         ("separate", "one"), "each disconnect in an enclosure or panel of its own, or several in one", "separate"
+    )
+    supply_insulation_C: int = choice(
+        (75, 90), "wet rating of the insulation of service-entrance conductors, lateral and feeders", 75
+    )
+    supply_ambient_F: float = number(
+        "hottest air round service-entrance conductors and feeders, without what a roof in the sun adds",
+        86.0,
+        low=-40,
+        high=185,
+    )
+    supply_conductors: int | None = whole(
+        "current-carrying conductors together in one raceway or cable of them; blank: those of one circuit (its "
+        "neutral counts at 208Y/120 V only)",
+        None,
+        low=2,
+        high=60,
+    )
+    supply_roof_clearance_in: float | None = number(
+        "clearance of their raceway or cable above a roof in the sun; blank: not on a roof, or XHHW-2 (exempt)",
+        None,
+        low=0,
+        high=120,
+    )
+    supply_in_insulation: bool = flag("they are service-entrance cable inside thermal insulation", False)
+    terminals_75C: bool = flag("all terminals of the feeders and their panels are marked for 75 C", False)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TemporarySupply:
+    """Section [temporary]: what feeds the site until the permanent service is live."""
+
+    rating_A: float | None = number("main of the temporary supply; blank: there is none", None, low=15, high=1200)
+    voltage_V: float = choice((240.0, 120.0), "240 for a three-wire 120/240 V supply, 120 for a two-wire one", 240.0)
+    source: str = choice(
+        ("pole", "existing_service", "generator"),
+        "where it comes from; an existing house may keep its old service",
+        "pole",
+    )
+    live_stage: str = choice(BUILD_STAGES, "stage at whose start the permanent service goes live", "trim")
+    people_protected: bool | None = flag(
+        "all 125 V, 15, 20 and 30 A receptacles that people use on site have ground-fault protection", None
     )
 
 

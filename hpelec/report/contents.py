@@ -7,13 +7,23 @@ from markupsafe import Markup
 from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
+from hpelec.report.contents_conductors import ConductorTables
+from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.contents_service_sizing import SizingTables
+from hpelec.report.contents_stages import StageTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, SizingTables, AirTables):
+class Tables(
+    PowerTables,
+    SizingTables,
+    StageTables,
+    AirTables,
+    ConductorTables,
+    LoadsAmpsTables,
+):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

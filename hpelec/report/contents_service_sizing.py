@@ -6,15 +6,10 @@ from functools import cached_property
 
 from hpelec.core.findings import Verdict
 from hpelec.report.contents_base import Shown, words
-from hpelec.report.service_sizing_drawing import thresholds_scale
-from hpelec.report.svg import Drawing
+from hpelec.report.service_sizing_drawing import WORTH_VA
 from hpelec.report.tables import Column, Grid, verdict_mark
 from hpelec.study.additions import additions, largest_additions
 from hpelec.study.single_changes import ChangeResult, crossing_changes, single_changes
-
-WORTH_VA = 1.0
-"""A change that saves less than this is left out of the report's table; the study lists it."""
-
 
 MOST_ROWS, MOST_NAMED = 14, 5
 
@@ -25,11 +20,6 @@ class SizingTables(Shown):
     @cached_property
     def _changes(self) -> tuple[ChangeResult, ...]:
         return single_changes(self.plan)
-
-    def thresholds_drawing(self) -> Drawing:
-        """The design load among its thresholds, with the loads that single changes reach."""
-        reached_A = [c.load_A for c in self._changes if c.saves_VA >= WORTH_VA]
-        return thresholds_scale(self.plan.service, reached_A)
 
     def thresholds(self) -> Grid:
         """Every load at which equipment changes, with the single changes that cross it."""

@@ -14,8 +14,12 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.loads_amps_charts import reality_axis
+from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
+from hpelec.report.service_sizing_drawing import thresholds_drawing
 from hpelec.report.sources import sources
+from hpelec.report.stages_drawing import stages_timeline
 from hpelec.report.svg import Drawing
 from hpelec.report.told import summary
 
@@ -24,6 +28,7 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
     ("plans", "Plan drawings and devices"),
     ("circuits", "Circuits and panels"),
@@ -57,14 +62,23 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         memory_count=sum(c.accuracy == "memory" for c, _ in used),
         source_count=len(used),
         running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
-        charts={
-            "loads": load_waterfall(plan.loads),
-            "methods": methods_bars(plan.loads),
-            "mains": mains_curve(plan),
-            "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
-        },
+        charts=charts(plan),
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
+
+
+def charts(plan: Plan) -> dict[str, Drawing]:
+    """Every picture of the report that is no plan of a level, by the name that the template knows it by."""
+    return {
+        "loads": load_waterfall(plan.loads),
+        "methods": methods_bars(plan.loads),
+        "reality": reality_axis(plan.loads),
+        "thresholds": thresholds_drawing(plan),
+        "mains": mains_curve(plan),
+        "stages": stages_timeline(plan),
+        "one line": one_line(plan),
+        "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
+    }
 
 
 def write_report(plan: Plan, folder: str | Path, prepared: str = "") -> Path:

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
+from hpelec.plan import Plan
 from hpelec.report.charts import ticks
 from hpelec.report.svg import ACCENT, INK, PALE, PAPER, SOFT, Drawing, document, element, label, line, text_width
 from hpelec.steps.service.model import ServiceResult
 from hpelec.steps.service.model_spare import Threshold
+from hpelec.study.single_changes import single_changes
 
 WIDTH, LEFT, RIGHT, TOP, ROW = 900.0, 178.0, 880.0, 52.0, 40.0
 SIZE = 12.0
+WORTH_VA = 1.0
+"""A change that saves less than this is left out of the report; the study lists it."""
 Place = Callable[[float], float]
 ROWS = (
     ("service rating", "service rating"),
@@ -22,6 +26,12 @@ ROWS = (
     ("parallel service conductors", "conductors, sets"),
 )
 """Kinds of threshold in the order shown, with the words beside the row."""
+
+
+def thresholds_drawing(plan: Plan) -> Drawing:
+    """The design load among its thresholds, with the loads that single changes reach."""
+    reached_A = [c.load_A for c in single_changes(plan) if c.saves_VA >= WORTH_VA]
+    return thresholds_scale(plan.service, reached_A)
 
 
 def thresholds_scale(service: ServiceResult, reached_A: Sequence[float] = ()) -> Drawing:

@@ -8,7 +8,7 @@ from IPython.display import HTML
 
 from hpelec.core.results import frame
 from hpelec.plan import Plan
-from hpelec.report.service_sizing_drawing import thresholds_scale
+from hpelec.report.service_sizing_drawing import thresholds_drawing, thresholds_scale
 from hpelec.study.additions import additions, largest_additions
 from hpelec.study.single_changes import single_changes
 
@@ -23,8 +23,7 @@ def thresholds_picture(plan: Plan) -> str:
 
 def thresholds(plan: Plan) -> HTML:
     """The scale of thresholds with the loads that single changes reach."""
-    reached_A = [c.load_A for c in single_changes(plan) if c.saves_VA >= 1.0]
-    return HTML(thresholds_scale(plan.service, reached_A).img)
+    return HTML(thresholds_drawing(plan).img)
 
 
 def changes_table(plan: Plan, most: int = 12) -> pd.DataFrame:

@@ -8,10 +8,12 @@ from hpelec.core.working import Line, line, show_number
 from hpelec.house.model import House
 from hpelec.house.sections import General, ServiceSite
 from hpelec.steps.loads import rules, rules_optional
+from hpelec.steps.loads.amps import equipment_amps
 from hpelec.steps.loads.gather import HVAC, Load, gather
 from hpelec.steps.loads.model import LoadsResult, MethodResult
 from hpelec.steps.loads.notes import Worked, findings
 from hpelec.steps.loads.pooled import existing, optional
+from hpelec.steps.loads.reality import check_reality
 from hpelec.steps.loads.sheet import Case, Sheet, Writer, cited, largest
 from hpelec.steps.loads.standard import standard
 
@@ -42,13 +44,17 @@ def design(house: House, edition: int) -> LoadsResult:
     chosen = _choose(methods, general.load_method)
     neutral_A = _neutral_A(neutral_sheet, site.voltage_V, edition)
     worked = Worked(case, loads, sheets, WRITERS, chosen, general.load_method, site.voltage_V, neutral_A)
+    amps = equipment_amps(house, edition)
+    real = check_reality(general, chosen.demand_VA, chosen.demand_A, edition)
     return LoadsResult(
         edition=edition,
         working=(
             *_working(methods, sheets, edition, site.voltage_V),
             *_neutral_working(neutral_sheet, neutral_A, worked),
+            *amps.working,
+            *real.working,
         ),
-        findings=findings(worked),
+        findings=(*findings(worked), *amps.findings, *real.findings),
         assumptions=_assumptions(loads),
         voltage_V=site.voltage_V,
         methods=methods,
@@ -59,6 +65,8 @@ def design(house: House, edition: int) -> LoadsResult:
         neutral_VA=neutral_sheet.neutral_VA,
         neutral_A=neutral_A,
         provisional=edition in PROVISIONAL,
+        amps=amps.rows,
+        reality=real.reality,
     )
 
 

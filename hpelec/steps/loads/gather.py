@@ -32,7 +32,7 @@ MOTOR_KINDS = frozenset(("air_conditioner", "heat_pump", "pump", "fan", "ventila
 _KIND_CATEGORY = {
     **dict.fromkeys(COOKING_KINDS, COOKING),
     **dict.fromkeys(HVAC_KINDS, HVAC),
-    **dict.fromkeys((*PORTABLE_KINDS, "workshop"), OTHER),
+    **dict.fromkeys((*PORTABLE_KINDS, "workshop", "welder"), OTHER),
     "dryer": DRYER,
     "vehicle_charger": VEHICLE,
 }

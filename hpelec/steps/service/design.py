@@ -18,6 +18,7 @@ from hpelec.steps.service.lateral import lateral
 from hpelec.steps.service.metering import main_findings, mains, meter_assumptions, meter_finding, meter_of
 from hpelec.steps.service.model import DropRow, RatingStep, ServiceResult
 from hpelec.steps.service.model_spare import MainRow, SourceRoom, Wish
+from hpelec.steps.service.runs import BRANCH_TOLD, branch_runs
 from hpelec.steps.service.sizing import Sizing, sized
 from hpelec.steps.service.spare import spare, wish_findings, wishes
 from hpelec.steps.service.supply import Part, Supply, service_entrance
@@ -61,6 +62,9 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
         spare=spare(sizing),
         sources=added.sources,
         wishes=added.wishes,
+        chains=tuple(row for part in parts for row in part.chains),
+        runs=tuple(row for part in parts for row in part.runs),
+        branch_runs=branch_runs(loads.voltage_V, edition),
         working=(*_working(sizing, edition, loads), *(entry for part in parts for entry in part.working)),
         findings=(
             *_size_findings(house, sizing, edition, loads),
@@ -72,6 +76,7 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
             *_main_assumption(sizing),
             *added.assumptions,
             *(a for part in parts for a in part.assumptions),
+            BRANCH_TOLD,
         ),
     )
 

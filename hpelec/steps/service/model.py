@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from hpelec.core.results import StepResult, told
+from hpelec.steps.service.model_conductors import BranchRun, ConductorWorking, Run
 from hpelec.steps.service.model_spare import MainRow, SourceRoom, SpareRow, Threshold, Wish
 
 
@@ -79,3 +80,6 @@ class ServiceResult(StepResult):
     spare: tuple[SpareRow, ...] = told("largest load of each kind that still fits, counted in full", default=())
     sources: tuple[SourceRoom, ...] = told("room for solar and storage, by panel and way of connection", default=())
     wishes: tuple[Wish, ...] = told("rows of future.csv against what is left", default=())
+    chains: tuple[ConductorWorking, ...] = told("ampacity chain of each conductor, link by link", default=())
+    runs: tuple[Run, ...] = told("voltage drop of each part: over its length, by size, and its longest run", default=())
+    branch_runs: tuple[BranchRun, ...] = told("how far copper branch circuits may run, by size and load", default=())
