@@ -72,7 +72,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
     return {
         "loads": load_waterfall(plan.loads),
         "methods": methods_bars(plan.loads),
-        "reality": reality_axis(plan.loads),
+        **({"reality": reality_axis(plan.loads)} if plan.loads.reality else {}),
         "thresholds": thresholds_drawing(plan),
         "mains": mains_curve(plan),
         "stages": stages_timeline(plan),
