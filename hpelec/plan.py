@@ -46,7 +46,7 @@ GEOMETRY = ("levels", "spaces", "rooms", "openings", "fixed")
 STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters", "measured", "buildings", "energy_managements")),
     Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
-    Step("service", ("general", "service_site", "panels"), ("loads",)),
+    Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
     Step("stages", ("temporary", "site_loads"), ("service",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(

@@ -9,7 +9,7 @@ from hpelec.common import rules_conductors as conductors
 from hpelec.common import rules_drop, rules_grounding, rules_supply
 from hpelec.house.rows import Panel
 from hpelec.steps.loads.model import LoadsResult
-from hpelec.steps.service import rules
+from hpelec.steps.service import rules, rules_meter
 from hpelec.steps.service.design import design
 from hpelec.steps.service.model import ServiceResult
 from tests.houses import starter
@@ -82,7 +82,7 @@ def meter_and_main(socket_A: float, main_A: float) -> dict[str, object]:
         "continuous_A": continuous_A,
         "carries": continuous_A <= socket_A,
         "main_A": rules.main_of_rating_A(socket_A, 2023),
-        "meter_class": rules.meter_class(main_A).text("meter_class"),
+        "meter_class": rules_meter.meter_class(continuous_A).text("meter_class"),
     }
 
 

@@ -17,7 +17,7 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
-from hpelec.steps.service import rules
+from hpelec.steps.service import rules, rules_meter
 from tests.adapters_service import service_of
 from tests.houses import starter
 
@@ -376,7 +376,7 @@ def test_no_rule_takes_nonsense(bad: float) -> None:
         lambda: rules.smallest_offer_A(bad, (100.0,), 100.0),
         lambda: rules.smallest_offer_A(50.0, (bad,), 100.0),
         lambda: rules.main_of_rating_A(bad, 2023),
-        lambda: rules.meter_class(bad),
+        lambda: rules_meter.meter_class(bad),
         lambda: conductors.terminal_column_C(bad, True),
         lambda: rules_supply.service_ampacity_A(bad, 240.0),
         lambda: rules_supply.smallest_size(bad, "cu", 75, 1, 0.0),

@@ -17,6 +17,7 @@ from hpelec.house.rows import (
     DrawPoint,
     FieldNote,
     FixedItem,
+    FutureLoad,
     Heater,
     Light,
     Opening,
@@ -71,6 +72,7 @@ TABLES: dict[str, tuple[str, type]] = {
     "fixed": ("fixed", FixedItem),
     "placed_devices": ("devices", PlacedDevice),
     "panels": ("panels", Panel),
+    "future": ("future", FutureLoad),
     "lights": ("lights", Light),
     "fans": ("fans", CeilingFan),
     "field_notes": ("field", FieldNote),
@@ -106,6 +108,7 @@ class House:
     fixed: tuple[FixedItem, ...]
     placed_devices: tuple[PlacedDevice, ...]
     panels: tuple[Panel, ...]
+    future: tuple[FutureLoad, ...] = ()
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]

@@ -101,6 +101,15 @@ DEVICE_KINDS = (
     "alarm",
     "data",
 )
+FUTURE_KINDS = (
+    "vehicle_charger",
+    "outbuilding",
+    "space_heater",
+    "water_heater",
+    "appliance",
+    "solar",
+    "storage",
+)
 LIGHT_KINDS = ("surface", "recessed", "pendant", "wall", "outdoor_wall")
 SIDES = ("south", "east", "north", "west")
 EVENTS = ("made", "sealed", "inspected", "unplanned_hole", "blower_door")
@@ -254,6 +263,29 @@ class Panel:
     fed_from: str = text("`service`, or the id of the panel that feeds it", "service")
     takes: str = choice(
         ("all", "large", "small"), "which loads it takes: all, large (over 30 A or 240 V), small", "all"
+    )
+    main_A: float | None = number(
+        "breaker that feeds its bus, its own main or the feeder's; blank: taken from the bus rating and what feeds it",
+        None,
+        above=0,
+        high=1200,
+    )
+    feed_at: str = choice(("end", "center"), "where the main feeds the bus: at one end, or at its center", "end")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FutureLoad:
+    """A row of future.csv: a load or source that someone may want later; it is in no load calculation yet."""
+
+    id: str = key()
+    name: str = text("what people call it")
+    kind: str = choice(FUTURE_KINDS, "what it is, by how the load calculation or the bus rule treats it")
+    power_VA: float | None = number("nameplate load, or output of a source", None, above=0, high=1e6)
+    current_A: float | None = number("nameplate amperes, where no VA is given", None, above=0, high=2000)
+    voltage_V: float = choice((240.0, 120.0, 208.0), "nominal voltage", 240.0)
+    panel: str = ref("panels", "panel it will be connected to; blank: the first at the service", "")
+    connect_at: str = choice(
+        ("panel", "supply_side"), "a source only: at a panel's bus, or on the supply side of the main", "panel"
     )
 
 

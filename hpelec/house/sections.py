@@ -109,6 +109,32 @@ class ServiceSite:
         "impedance of the transformer, if known", None, above=0, high=20
     )
     existing_service_A: float | None = number("rating of the service that stands, for an existing house", None, above=0)
+    serves: str = choice(
+        ("one_family", "other", "two_circuits", "one_circuit"),
+        "what the service supplies, for the smallest disconnect allowed (two_circuits: not more than two 2-wire ones)",
+        "one_family",
+    )
+    main_rated_percent: float = choice(
+        (80.0, 100.0), "share of its rating that the main may carry for three hours or more, by its label", 80.0
+    )
+    metering_limit_A: float | None = number(
+        "continuous current above which the utility meters through instrument transformers; blank: not asked yet, 320 "
+        "is taken",
+        None,
+        above=0,
+        high=2000,
+    )
+    meter_200_continuous_A: float | None = number(
+        "continuous rating on the label of class 200 meter equipment, 160 to 200; blank: not known",
+        None,
+        low=160,
+        high=200,
+    )
+    disconnects: int = whole("service disconnects (mains) side by side", 1, low=1, high=20)
+    disconnects_grouped: bool = flag("they stand together at one place", True)
+    disconnect_enclosures: str = choice(
+        ("separate", "one"), "each disconnect in an enclosure or panel of its own, or several in one", "separate"
+    )
     supply_insulation_C: int = choice(
         (75, 90), "wet rating of the insulation of service-entrance conductors, lateral and feeders", 75
     )

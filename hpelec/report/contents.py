@@ -11,6 +11,7 @@ from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
+from hpelec.report.contents_service_sizing import SizingTables
 from hpelec.report.contents_stages import StageTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
@@ -18,6 +19,7 @@ from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 class Tables(
     PowerTables,
+    SizingTables,
     StageTables,
     AirTables,
     ConductorTables,

@@ -17,6 +17,7 @@ from hpelec.report.contents import Tables
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
+from hpelec.report.service_sizing_drawing import thresholds_drawing
 from hpelec.report.sources import sources
 from hpelec.report.stages_drawing import stages_timeline
 from hpelec.report.svg import Drawing
@@ -72,6 +73,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "loads": load_waterfall(plan.loads),
         "methods": methods_bars(plan.loads),
         **({"reality": reality_axis(plan.loads)} if plan.loads.reality else {}),
+        "thresholds": thresholds_drawing(plan),
         "mains": mains_curve(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
