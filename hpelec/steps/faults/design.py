@@ -48,7 +48,7 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
         ),
         assumptions=(
             *source.assumptions,
-            _ratio(house, source, service, found),
+            _ratio(source, found),
             *found.assumptions,
             motors(house.appliances),
             *space.assumptions,

@@ -49,7 +49,7 @@ def _one(point: FaultPoint, source: Source, edition: int) -> Finding:
         fix = f"equipment of {needed}, or a longer or smaller supply; {SERIES}"
         if verdict is Verdict.CANNOT_SAY:
             lowest = "unknown" if point.low_A is None else f"{point.low_A:,.0f} A"
-            fix = f"ask the utility for its fault current and X/R (lowest here: {lowest}), or take a higher rating; {SERIES}"
+            fix = f"ask the utility for its fault current and X/R (lowest here: {lowest}), or rate it higher; {SERIES}"
     return Finding(
         "interrupting-rating",
         "faults",
