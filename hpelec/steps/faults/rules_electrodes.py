@@ -119,23 +119,6 @@ def building_electrode_conductor(ungrounded_cmil: float, material: str, electrod
 
 
 @rule(
-    "enlarged equipment grounding conductor",
-    source="NFPA 70",
-    locator="250.122(B)",
-    accuracy="published",
-)
-def enlarged_grounding_cmil(base_cmil: float, installed_cmil: float, needed_cmil: float) -> float:
-    """Area [circular mil] of the equipment grounding conductor when line conductors are larger than needed.
-
-    base_cmil: area by Table 250.122; installed_cmil, needed_cmil: of the line conductors; all > 0. In proportion to
-    the enlargement, never less than base. Compare strictly: a size that misses by a hair is too small.
-    """
-    for name, value in (("base", base_cmil), ("installed", installed_cmil), ("needed", needed_cmil)):
-        in_range(f"{name}_cmil", value, above=0)
-    return base_cmil * max(1.0, installed_cmil / needed_cmil)
-
-
-@rule(
     "terminals for bonding other systems",
     source="NFPA 70",
     locator="250.94(A)",
