@@ -201,7 +201,7 @@ def _point(
         id=name,
         name=words,
         fed_from=fed_from,
-        run="" if run is None else name_of(run.row),
+        run="" if run is None else name_of(run.row) + ("" if run.largest == run.row else " or larger"),
         distance_ft=at.length_ft,
         impedance_ohm=abs(at.best) if at.sized else None,
         high_A=high_A,

@@ -76,7 +76,7 @@ def grounding_rows(given: Grounding, sizes: Sizes, edition: int) -> tuple[Ground
 
 
 def _row(part: str, there: str, size: str, remark: str, by: Citation) -> GroundingRow:
-    return GroundingRow(part=part, there=there, size=size, remark=remark, citation=by)
+    return GroundingRow(part=part, there=there, size="" if there in ("no", "0") else size, remark=remark, citation=by)
 
 
 def grounding_findings(given: Grounding, edition: int) -> list[Finding]:

@@ -39,7 +39,7 @@ class GroundingRow:
 
     part: str = told("what is grounded or bonded")
     there: str = told("yes, no, not known; blank where the question does not arise")
-    size: str = told("copper conductor by trade name; blank where none is sized")
+    size: str = told("copper conductor by trade name; blank where none is sized or needed")
     remark: str = told("what the code asks of it")
     citation: Citation = told("where it stands")
 
