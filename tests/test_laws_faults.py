@@ -259,6 +259,22 @@ def test_the_answer_is_never_blank_and_says_how_sure_it_is(site: dict[str, Any],
         assert all(p.low_A is None for p in result.points), "a utility's figure tells nothing of the lowest current"
 
 
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_the_answer_for_all_panels_is_that_of_the_worst(name: str) -> None:
+    faults = planned(name).faults
+    panels = [p for p in faults.points if p.id not in ("transformer", "meter")]
+    assert faults.panels_needed_A == max(p.needed_A for p in panels)
+    assert faults.panels_needed_kA == max(p.needed_kA or 0 for p in panels)
+    lows = [p.low_A for p in panels]
+    assert faults.panels_lowest_A == (None if None in lows else min(x for x in lows if x is not None))
+
+
+def test_no_panel_has_no_answer() -> None:
+    result = design(starter().changed(panels=()), only=("faults",)).faults
+    assert (result.panels_needed_A, result.panels_needed_kA, result.panels_lowest_A) == (None, None, None)
+    assert len(result.points) == 2
+
+
 def test_what_is_known_narrows_the_range() -> None:
     def spread(**site: Any) -> float:
         p = faults_of(lateral_owner="customer", **site).points[0]
@@ -412,6 +428,15 @@ def test_surge_verdicts(edition: int, site: dict[str, Any], said: Verdict) -> No
 )
 def test_emergency_verdicts(edition: int, place: str | None, said: Verdict) -> None:
     assert finding(faults_of(edition, emergency_disconnect=place), "emergency-disconnect").verdict is said
+
+
+def test_an_existing_house_is_asked_only_when_its_equipment_is_replaced() -> None:
+    general = dataclasses.replace(starter().general, project="existing")
+    result = faults_of(2023, changes={"general": general}, surge_protector="none", emergency_disconnect="inside")
+    for name in ("surge", "emergency-disconnect"):
+        found = finding(result, name)
+        assert found.verdict is Verdict.CANNOT_SAY
+        assert "replaced" in found.fix
 
 
 def test_feeders_ask_for_surge_protection_from_2023() -> None:

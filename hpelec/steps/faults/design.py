@@ -28,11 +28,16 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
     check_edition(edition)
     source = source_of(house.service_site, loads.design_A)
     found = _with_other_ratios(house, source, service, chain(house, source, service))
+    needed_A = max((p.needed_A for p in found.panels), default=None)
+    lowest = [p.low_A for p in found.panels if p.low_A is not None]
     space = places(house, edition)
     sizes = sizes_of(service)
     return FaultsResult(
         edition=edition,
         points=found.points,
+        panels_needed_A=needed_A,
+        panels_needed_kA=None if needed_A is None else rules.rating_needed_kA(needed_A),
+        panels_lowest_A=min(lowest) if lowest and len(lowest) == len(found.panels) else None,
         source=source.told,
         certain=source.certain,
         x_over_r=source.x_over_r,
@@ -42,7 +47,7 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
         findings=(
             *interrupting(found, source, edition),
             *grounding_findings(house.grounding, edition),
-            *protection(house.service_site, house.panels, edition),
+            *protection(house.service_site, house.panels, edition, existing=house.general.project == "existing"),
             *space.findings,
             *_provisional(edition),
         ),

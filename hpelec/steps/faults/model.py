@@ -82,6 +82,9 @@ class FaultsResult(StepResult):
     main: ClassVar[str] = "points"
 
     points: tuple[FaultPoint, ...] = told("fault current from the transformer to each panel")
+    panels_needed_A: float | None = told("highest current that a panel must interrupt; none without a panel")
+    panels_needed_kA: float | None = told("usual interrupting rating that is enough for every panel; none beyond them")
+    panels_lowest_A: float | None = told("lowest line-to-line current at any panel; none when not known")
     source: str = told("where the source's fault current comes from")
     certain: bool = told("the source was stated: a rating below the highest current misses")
     x_over_r: float = told("reactance over resistance taken for the source")

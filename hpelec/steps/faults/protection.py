@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hpelec.core.citing import Citation, cite
 from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Finding, Verdict
@@ -24,9 +26,18 @@ def _finding(
     return Finding(name, "faults", place, rule, got, allowed, fix, verdict, by)
 
 
-def protection(site: ServiceSite, panels: tuple[Panel, ...], edition: int) -> list[Finding]:
-    """Findings on surge protection at the service and of feeders, and on the emergency disconnect."""
-    return [*_surge(site, panels, edition), _emergency(site, edition)]
+def protection(site: ServiceSite, panels: tuple[Panel, ...], edition: int, *, existing: bool) -> list[Finding]:
+    """Findings on surge protection at the service and of feeders, and on the emergency disconnect.
+
+    existing: an existing dwelling, where a miss counts only if the service equipment is replaced.
+    """
+    found = [*_surge(site, panels, edition), _emergency(site, edition)]
+    return [_if_replaced(f) if existing and f.verdict is Verdict.MISSES else f for f in found]
+
+
+def _if_replaced(finding: Finding) -> Finding:
+    fix = f"{finding.fix}; asked of an existing house when its service equipment is replaced: ask the authority"
+    return replace(finding, verdict=Verdict.CANNOT_SAY, fix=fix)
 
 
 def _surge(site: ServiceSite, panels: tuple[Panel, ...], edition: int) -> list[Finding]:
