@@ -170,7 +170,6 @@ def test_c_is_the_inverse_of_the_impedance(material: str) -> None:
         (rules_protection.surge_needed, ("attic", 2023)),
         (rules_protection.surge_kind_fits, (5,)),
         (rules_protection.emergency_place_fits, ("roof", 2023)),
-        (rules_protection.in_sight, (-1.0,)),
         (rules_space.depth_ft, (1200.0, 1)),
         (rules_space.depth_ft, (120.0, 4)),
         (rules_space.width_ft, (0.0,)),

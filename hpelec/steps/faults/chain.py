@@ -287,6 +287,11 @@ def _working(name: str, run: Run, before: Reached, point: FaultPoint, source: So
             rules.vector_fault_A,
         )
     )
+    if point.needed_kA is not None:
+        larger = f"first usual rating >= {point.needed_A:,.0f} A"
+        lines.append(
+            line(f"{name}: usual rating that is enough", larger, point.needed_kA, "kA", rules.rating_needed_kA)
+        )
     return lines
 
 

@@ -11,8 +11,6 @@ from hpelec.core.tables import Row, table
 
 PLACES = ("outside_on_house", "outside_in_sight", "outside_elsewhere", "inside", "none")
 """Where an emergency disconnect can stand: the words of the column emergency_disconnect."""
-IN_SIGHT_FT = 50.0
-"""Within sight: visible and not more than 50 ft away (Article 100)."""
 
 
 @cache
@@ -95,9 +93,3 @@ def emergency_place_fits(place: str, edition: int) -> bool:
         return True
     outdoors = PLACES[:3] if edition < 2023 else PLACES[:2]
     return place in outdoors
-
-
-@rule("within sight", source="NFPA 70", locator="Article 100", accuracy="published")
-def in_sight(distance_ft: float) -> bool:
-    """Whether equipment at a distance [ft], >= 0, can count as within sight: 50 ft at most, and visible."""
-    return in_range("distance_ft", distance_ft, low=0) <= IN_SIGHT_FT

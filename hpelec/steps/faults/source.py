@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpelec.core.findings import Assumption
 from hpelec.core.working import Line, line
@@ -54,9 +54,11 @@ def source_of(site: ServiceSite, design_A: float) -> Source:
     """The source; design_A: design load [A], for the size of a transformer that nobody has named."""
     model = rules.transformers()[0]
     ratio = model.number("percent_x") / model.number("percent_r")
-    if site.available_fault_A is not None:
-        return _stated(site, site.available_fault_A, ratio)
-    return _transformer(site, design_A, ratio)
+    shown = f"{model.text('percent_x')} / {model.text('percent_r')}"
+    first = line("X/R behind the source", shown, ratio, "", model.citation)
+    stated_A = site.available_fault_A
+    found = _transformer(site, design_A, ratio) if stated_A is None else _stated(site, stated_A, ratio)
+    return replace(found, working=(first, *found.working))
 
 
 def _stated(site: ServiceSite, stated_A: float, ratio: float) -> Source:
@@ -114,6 +116,7 @@ def _transformer(site: ServiceSite, design_A: float, ratio: float) -> Source:
             "A",
             rules.full_load_A,
         ),
+        *_usual_lines(site),
         line(
             "lowest impedance",
             f"0.9 x {percents[0] / (1 - rules.TOLERANCE):g}",
@@ -139,6 +142,23 @@ def _transformer(site: ServiceSite, design_A: float, ratio: float) -> Source:
     text += ", supply assumed without limit"
     return Source(
         between[0], between[1], between[2], known, False, text, ratio, site.voltage_V, working, tuple(assumptions)
+    )
+
+
+def _usual_lines(site: ServiceSite) -> tuple[Line, ...]:
+    """The usual impedances, where the nameplate's is not given."""
+    if site.transformer_impedance_percent is not None:
+        return ()
+    row = rules.transformers()[0]
+    return tuple(
+        line(
+            f"usual impedance, {word}",
+            "not given for this transformer",
+            row.number(f"percent_z_{word}"),
+            "%",
+            row.citation,
+        )
+        for word in ("low", "typical", "high")
     )
 
 
