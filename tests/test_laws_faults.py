@@ -292,6 +292,16 @@ def test_a_stated_current_wins_over_the_transformer() -> None:
     assert panel_of(careful).needed_A >= panel_of(stated).needed_A
 
 
+@pytest.mark.parametrize(("stated_A", "told"), [(11574.0, 0), (11575.0, 1), (65000.0, 1)])
+def test_a_stated_current_that_the_transformer_cannot_give_is_told(stated_A: float, told: int) -> None:
+    """50 kVA at 240 V and 0.9 x 2 % gives 11 574.07 A at most."""
+    for place in ("transformer", "meter"):
+        result = faults_of(**KNOWN, available_fault_A=stated_A, available_fault_at=place)
+        found = [f for f in result.findings if f.id == "available-fault"]
+        assert len(found) == told
+        assert all(f.verdict is Verdict.CANNOT_SAY for f in found)
+
+
 def test_the_utilitys_lateral_may_be_larger_than_proposed() -> None:
     mine, theirs = (faults_of(**{**KNOWN, "lateral_owner": owner}) for owner in ("customer", "utility"))
     assert panel_of(theirs).high_A > panel_of(mine).high_A

@@ -11,7 +11,7 @@ from hpelec.house.model import House
 from hpelec.steps.faults import rules
 from hpelec.steps.faults.chain import Chain, chain
 from hpelec.steps.faults.electrodes import grounding_findings, grounding_rows, sizes_of
-from hpelec.steps.faults.interrupting import interrupting, motors
+from hpelec.steps.faults.interrupting import interrupting, motors, plausible
 from hpelec.steps.faults.model import FaultsResult
 from hpelec.steps.faults.protection import protection
 from hpelec.steps.faults.source import Source, source_of
@@ -46,6 +46,7 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
         working=(*source.working, *found.working, *space.working),
         findings=(
             *interrupting(found, source, edition),
+            *plausible(house.service_site, loads.design_A, edition),
             *grounding_findings(house.grounding, edition),
             *protection(house.service_site, house.panels, edition, existing=house.general.project == "existing"),
             *space.findings,

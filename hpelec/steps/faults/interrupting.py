@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.house.rows import Appliance
+from hpelec.house.sections import ServiceSite
 from hpelec.steps.faults import rules
 from hpelec.steps.faults.chain import Chain
 from hpelec.steps.faults.model import FaultPoint
-from hpelec.steps.faults.source import Source
+from hpelec.steps.faults.source import Source, source_of
 
 SERIES = (
     "breakers with a lower rating behind a main are allowed only in combinations that the label of the panel lists "
@@ -35,6 +38,30 @@ def interrupting(chain: Chain, source: Source, edition: int) -> list[Finding]:
             )
         )
     return found
+
+
+def plausible(site: ServiceSite, design_A: float, edition: int) -> list[Finding]:
+    """A stated current above what the transformer named can give; nothing to say where one of the two is missing."""
+    known = site.transformer_kVA is not None and site.transformer_impedance_percent is not None
+    if site.available_fault_A is None or not known:
+        return []
+    most_A = source_of(replace(site, available_fault_A=None), design_A).high_A
+    stated_A = source_of(site, design_A).high_A
+    if stated_A <= most_A:
+        return []
+    return [
+        Finding(
+            "available-fault",
+            "faults",
+            "service",
+            "the fault current stated is one that the transformer named can give",
+            f"{stated_A:,.0f} A line to line stated; a {site.transformer_kVA:g} kVA transformer gives {most_A:,.0f} A",
+            f"<= {most_A:,.0f} A",
+            "ask the utility again: the figure may be for another transformer, or three-phase",
+            Verdict.CANNOT_SAY,
+            cite(rules.terminal_fault_A, edition),
+        )
+    ]
 
 
 def _one(point: FaultPoint, source: Source, edition: int) -> Finding:
