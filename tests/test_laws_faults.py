@@ -274,6 +274,16 @@ def test_no_panel_has_no_answer() -> None:
     assert len(result.points) == 2
 
 
+def test_an_unknown_transformer_ranges_from_one_size_below_the_load_to_the_largest() -> None:
+    """The starter's load asks for 25 kVA of the usual sizes 10, 15, 25, 37.5, 50, 75, 100, 167."""
+    load_VA = design(starter(), only=("loads",)).loads.design_VA
+    assert 15_000 < load_VA <= 25_000
+    first = faults_of().points[0]
+    assert first.high_A == pytest.approx(167_000 / 240 * 100 / (0.9 * 1.5), rel=1e-9)
+    assert first.best_A == pytest.approx(25_000 / 240 * 100 / 2.0, rel=1e-9)
+    assert first.low_A == pytest.approx(15_000 / 240 * 100 / (1.1 * 2.5), rel=1e-9)
+
+
 def test_what_is_known_narrows_the_range() -> None:
     def spread(**site: Any) -> float:
         p = faults_of(lateral_owner="customer", **site).points[0]
