@@ -220,6 +220,7 @@ def by_library() -> list[dict[str, Any]]:
     return answers
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("neutral", [False, True], ids=["line-line", "line-neutral"])
 @pytest.mark.parametrize("case", CASES)
 def test_network_library_agrees_on_fault_current(case: str, neutral: bool) -> None:
@@ -227,6 +228,7 @@ def test_network_library_agrees_on_fault_current(case: str, neutral: bool) -> No
     compared(case, ours(plan_of(case), neutral=neutral), answer["fault_A"], LIBRARY)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES)
 def test_network_library_agrees_on_voltage_drop(case: str) -> None:
     plan = plan_of(case)
