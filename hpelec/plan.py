@@ -47,6 +47,11 @@ STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters", "measured", "buildings", "energy_managements")),
     Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
     Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
+    Step(
+        "faults",
+        ("general", "service_site", "grounding", "levels", "rooms", "fixed", "panels", "appliances", "heaters"),
+        ("loads", "service"),
+    ),
     Step("stages", ("temporary", "site_loads"), ("service",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(

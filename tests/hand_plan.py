@@ -18,6 +18,7 @@ from hpelec.plan import STEPS, Plan, design, read_house
 from hpelec.steps.airtightness.model import AirtightnessResult, HoleLeak, Spread, TotalLeak
 from hpelec.steps.circuits.model import Circuit, CircuitsResult, PanelUse
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
+from hpelec.steps.faults.model import FaultPoint, FaultsResult, GroundingRow, Outbuilding, WorkingSpace
 from hpelec.steps.hotwater.model import HeaterNeed, HotWaterResult, MainsDay, PointNeed
 from hpelec.steps.loads.model import LoadLine, LoadsResult, MethodResult
 from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult, SurfaceTotal
@@ -219,6 +220,23 @@ def service() -> ServiceResult:
             ),
         ),
         lateral_drop_percent=0.9,
+    )
+
+
+def faults() -> FaultsResult:
+    point = {"high_A": 9000.0, "low_A": 7000.0, "neutral_high_A": 13500.0, "needed_A": 13500.0}
+    return made(
+        FaultsResult,
+        **common("faults"),
+        points=(
+            made(FaultPoint, id="transformer", name="Transformer", **point),
+            made(FaultPoint, id="P1", name="Main", fed_from="transformer", distance_ft=130, given_kA=22.0, **point),
+        ),
+        source="transformer 37.5 kVA",
+        x_over_r=1.4,
+        grounding=(made(GroundingRow, part="rods", there="2", size="6", remark="two of them", citation=MEMORY),),
+        spaces=(made(WorkingSpace, panel="P1", room="bath", depth_ft=3, width_ft=2.5, height_ft=6.5, ceiling_ft=8),),
+        outbuildings=(made(Outbuilding, name="Shed", supply="feeder", disconnect_least_A=60, remark="own electrodes"),),
     )
 
 
@@ -537,7 +555,10 @@ def sealing() -> SealingResult:
 def hand_plan(house: House) -> Plan:
     """The plan, with a result for each step."""
     results: dict[str, StepResult] = {}
-    every = (loads(), hotwater(), service(), devices(), circuits(), routes(), penetrations(), airtightness(), sealing())
+    every = (
+        loads(), service(), faults(), hotwater(), devices(), circuits(), routes(), penetrations(), airtightness(),
+        sealing(),
+    )  # fmt: skip
     for result in every:
         results[type(result).__module__.split(".")[2]] = result
     others = [s.name for s in STEPS if s.name not in results]

@@ -7,7 +7,7 @@ the starter folder and the error texts.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
@@ -32,6 +32,7 @@ from hpelec.house.sections import (
     EnergyManagement,
     Envelope,
     General,
+    Grounding,
     Level,
     Measured,
     Place,
@@ -47,6 +48,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "place": ("place", Place),
     "envelope": ("envelope", Envelope),
     "service_site": ("service", ServiceSite),
+    "grounding": ("grounding", Grounding),
     "water": ("water", WaterSettings),
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
@@ -95,6 +97,7 @@ class House:
     place: Place
     envelope: Envelope
     service_site: ServiceSite
+    grounding: Grounding = field(default_factory=Grounding)
     water: WaterSettings
     routing: Routing
     assemblies: tuple[Assembly, ...]

@@ -261,6 +261,15 @@ class Panel:
     rating_A: float = number("bus rating", 200.0, above=0, high=1200)
     spaces: int = whole("breaker spaces", 40, low=2, high=84)
     fed_from: str = text("`service`, or the id of the panel that feeds it", "service")
+    feeder_length_ft: float | None = number(
+        "one-way length of the feeder from the panel that feeds it; blank: from the plan", None, low=0, high=5000
+    )
+    interrupting_kA: float | None = number(
+        "interrupting rating of its main and breakers, the lowest of them, from their labels; blank: not known",
+        None,
+        above=0,
+        high=500,
+    )
     takes: str = choice(
         ("all", "large", "small"), "which loads it takes: all, large (over 30 A or 240 V), small", "all"
     )

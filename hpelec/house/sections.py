@@ -159,6 +159,21 @@ class ServiceSite:
     )
     supply_in_insulation: bool = flag("they are service-entrance cable inside thermal insulation", False)
     terminals_75C: bool = flag("all terminals of the feeders and their panels are marked for 75 C", False)
+    available_fault_A: float | None = number(
+        "available fault current that the utility states, line to line; blank: from the transformer", None, above=0
+    )
+    available_fault_at: str | None = choice(
+        ("transformer", "meter"), "where that current is stated; blank: at the meter, the careful reading", None
+    )
+    surge_protector: str | None = choice(
+        ("none", "type 1", "type 2", "type 3"), "surge protector at the service; blank: not known", None
+    )
+    surge_nominal_kA: float | None = number("its nominal discharge current, from its label", None, above=0, high=200)
+    emergency_disconnect: str | None = choice(
+        ("outside_on_house", "outside_in_sight", "outside_elsewhere", "inside", "none"),
+        "where the emergency disconnect stands, in sight meaning within 50 ft; blank: not known",
+        None,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,6 +190,26 @@ class TemporarySupply:
     live_stage: str = choice(BUILD_STAGES, "stage at whose start the permanent service goes live", "trim")
     people_protected: bool | None = flag(
         "all 125 V, 15, 20 and 30 A receptacles that people use on site have ground-fault protection", None
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grounding:
+    """Section [grounding]: electrodes and bonding; blank everywhere means not known."""
+
+    concrete_encased: bool | None = flag(
+        "reinforcing bar or copper, 20 ft or more, in a footing in contact with the earth", None
+    )
+    metal_water_pipe: bool | None = flag("metal water pipe, 10 ft or more in contact with the earth", None)
+    building_frame: bool | None = flag("metal frame of the building in contact with the earth", None)
+    ground_ring: bool | None = flag("bare copper ring round the house, 2 AWG or larger, 20 ft or more", None)
+    rods: int | None = whole("ground rods, 8 ft or longer", None, low=0, high=50)
+    rod_spacing_ft: float | None = number("smallest distance between rods", None, low=0, high=1000)
+    rod_resistance_ohm: float | None = number("measured resistance of a single rod", None, low=0, high=100000)
+    water_piping_metal: bool | None = flag("water piping inside the house is metal", None)
+    gas_piping: bool | None = flag("there is metal gas piping", None)
+    intersystem_terminals: int | None = whole(
+        "conductors that the bonding termination for other systems takes", None, low=0, high=50
     )
 
 

@@ -8,6 +8,7 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
+from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
@@ -25,6 +26,7 @@ class Tables(
     ConductorTables,
     LoadsAmpsTables,
     BuildingTables,
+    FaultTables,
 ):
     """Every table of one plan."""
 

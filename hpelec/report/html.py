@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
@@ -28,6 +29,7 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("faults", "Fault current, grounding, space for panels"),
     ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
     ("plans", "Plan drawings and devices"),
@@ -75,6 +77,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         **({"reality": reality_axis(plan.loads)} if plan.loads.reality else {}),
         "thresholds": thresholds_drawing(plan),
         "mains": mains_curve(plan),
+        "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
