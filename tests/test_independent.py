@@ -116,6 +116,10 @@ def network_of(plan: Plan, *, neutral: bool) -> dict[str, Any]:
                 lines.append({"from": fed, "to": panel.id, "ohm": loop(part, length_ft)})
                 known.add(panel.id)
                 waiting.remove(panel)
+    first = min(p.id for p in house.panels if p.fed_from == "service")
+    for building in plan.loads.buildings:
+        feeder = loop(f"feeder to {building.id}", building.feeder_length_ft)
+        lines.append({"from": first, "to": building.id, "ohm": feeder})
     z = split(voltage_V, current_A)
     return {"voltage_V": voltage_V, "source_ohm": [z.real, z.imag], "lines": lines, "load": None}
 

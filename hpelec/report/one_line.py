@@ -106,6 +106,9 @@ def _branches(plan: Plan, panel: Panel) -> tuple[Branch, ...]:
         row = _conductors(plan, f"feeder to {fed.id}")
         device = f"{row.device_A:g} A 2p" if row is not None and row.device_A else ""
         made.append(Branch(device, (), fed))
+    for c in (c for c in circuits if c.kind == "feeder" and c.id in {f"feeder-{b.id}" for b in plan.loads.buildings}):
+        row = _conductors(plan, f"feeder to {c.id.removeprefix('feeder-')}")
+        made.append(Branch(f"{c.breaker_A:g} A {c.poles}p", (c.name, *((_wire(row),) if row else ()))))
     large = [c for c in circuits if c.kind != "feeder" and (c.breaker_A >= LARGE_A or c.voltage_V > 120)]
     for c in sorted(large, key=lambda c: (-c.breaker_A, c.id)):
         made.append(Branch(f"{c.breaker_A:g} A {c.poles}p", (c.name, f"{c.load_VA:,.0f} VA")))
@@ -160,10 +163,9 @@ def _bus(plan: Plan, bus: Bus, buses: list[Bus]) -> str:
 
 
 def _fault(plan: Plan, point: str) -> str:
-    """The fault current at a panel, where the plan holds it."""
-    found = plan.results.get("faults")
-    rows = [p for p in getattr(found, "points", ()) if getattr(p, "point", "") == point]
-    return f", {rows[0].maximum_A / 1000:.1f} kA available" if rows else ""
+    """The highest fault current at a panel, where the plan holds it."""
+    found = [p for p in getattr(plan.results.get("faults"), "points", ()) if p.id == point]
+    return f", fault current at most {found[0].needed_A / 1000:.1f} kA" if found else ""
 
 
 def _supply(plan: Plan) -> tuple[str, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from hpelec.common.rules_conductors import usable_sizes
@@ -14,6 +15,7 @@ from hpelec.house.rows import Panel, Room
 from hpelec.steps.faults import rules
 from hpelec.steps.faults.model import FaultPoint
 from hpelec.steps.faults.source import Source
+from hpelec.steps.loads.model import BuildingLoad
 from hpelec.steps.service.model import ConductorChoice, ServiceResult
 
 COLD_C, HOT_C = 25.0, 75.0
@@ -127,8 +129,11 @@ class Chain:
         return tuple(p for p in self.points if p.id not in SUPPLY)
 
 
-def chain(house: House, source: Source, service: ServiceResult) -> Chain:
-    """Every point from the transformer to each panel, panels after those that feed them."""
+def chain(house: House, source: Source, service: ServiceResult, buildings: Sequence[BuildingLoad]) -> Chain:
+    """Every point from the transformer to each panel, panels after those that feed them; then the other buildings.
+
+    A building whose feeder has no length, or that no panel feeds, has no point.
+    """
     chosen = {row.part: row for row in service.conductors if row.chosen}
     site = house.service_site
     row = chosen.get("lateral")
@@ -161,6 +166,14 @@ def chain(house: House, source: Source, service: ServiceResult) -> Chain:
         fed = names.get(panel.fed_from, panel.fed_from)
         points.append(_point(panel.id, panel.name, fed, run, reached[panel.id], source, panel.interrupting_kA))
         working += _working(panel.id, run, before, points[-1], source)
+    first = next((p.id for p in _in_order(house.panels) if p.fed_from == "service"), "")
+    for building in sorted(buildings, key=lambda b: b.id):
+        row, length_ft = chosen.get(f"feeder to {building.id}"), building.feeder_length_ft
+        if first and row is not None and length_ft is not None:
+            run, before = Run(row, row, length_ft, length_ft), reached[first]
+            after = _after(before, run, source.voltage_V)
+            points.append(_point(building.id, building.name, first, run, after, source))
+            working += _working(building.id, run, before, points[-1], source)
     return Chain(
         tuple(points),
         tuple(working),

@@ -13,6 +13,7 @@ from hpelec.steps.faults.chain import Chain, chain
 from hpelec.steps.faults.electrodes import grounding_findings, grounding_rows, sizes_of
 from hpelec.steps.faults.interrupting import interrupting, motors, plausible
 from hpelec.steps.faults.model import FaultsResult
+from hpelec.steps.faults.outbuildings import outbuilding_rows
 from hpelec.steps.faults.protection import protection
 from hpelec.steps.faults.source import Source, source_of
 from hpelec.steps.faults.space import places
@@ -27,7 +28,8 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
     """
     check_edition(edition)
     source = source_of(house.service_site, loads.design_A)
-    found = _with_other_ratios(house, source, service, chain(house, source, service))
+    found = _with_other_ratios(house, source, service, loads)
+    outbuildings, told = outbuilding_rows(loads, service, edition)
     needed_A = max((p.needed_A for p in found.panels), default=None)
     lowest = [p.low_A for p in found.panels if p.low_A is not None]
     space = places(house, edition)
@@ -43,6 +45,7 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
         x_over_r=source.x_over_r,
         grounding=grounding_rows(house.grounding, sizes, edition),
         spaces=space.spaces,
+        outbuildings=outbuildings,
         working=(*source.working, *found.working, *space.working),
         findings=(
             *interrupting(found, source, edition),
@@ -50,6 +53,7 @@ def design(house: House, edition: int, *, loads: LoadsResult, service: ServiceRe
             *grounding_findings(house.grounding, edition),
             *protection(house.service_site, house.panels, edition, existing=house.general.project == "existing"),
             *space.findings,
+            *told,
             *_provisional(edition),
         ),
         assumptions=(
@@ -66,9 +70,10 @@ RATIOS = (0.8, 3.0)
 """X/R of small and of large distribution transformers, tried beside the one taken (common practice)."""
 
 
-def _with_other_ratios(house: House, source: Source, service: ServiceResult, found: Chain) -> Chain:
+def _with_other_ratios(house: House, source: Source, service: ServiceResult, loads: LoadsResult) -> Chain:
     """The chain, each point with the highest current that another X/R of the source would give."""
-    others = [chain(house, replace(source, x_over_r=ratio), service).points for ratio in RATIOS]
+    found = chain(house, source, service, loads.buildings)
+    others = [chain(house, replace(source, x_over_r=ratio), service, loads.buildings).points for ratio in RATIOS]
     points = (
         replace(point, other_ratio_A=max(o.needed_A for o in tried))
         for point, *tried in zip(found.points, *others, strict=True)

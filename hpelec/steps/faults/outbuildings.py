@@ -2,11 +2,38 @@
 
 from __future__ import annotations
 
+from hpelec.common.rules_conductors import area_cmil
 from hpelec.core.citing import cite
 from hpelec.core.findings import Finding, Verdict
+from hpelec.house.sections import DWELLING
 from hpelec.steps.faults import rules_electrodes as rules
 from hpelec.steps.faults import rules_protection as protection
 from hpelec.steps.faults.model import Outbuilding
+from hpelec.steps.loads.model import LoadsResult
+from hpelec.steps.service.model import ServiceResult
+
+
+def outbuilding_rows(
+    loads: LoadsResult, service: ServiceResult, edition: int
+) -> tuple[tuple[Outbuilding, ...], tuple[Finding, ...]]:
+    """Grounding and disconnect of each other building of the load calculation, by its feeder in the step service."""
+    feeders = {row.part: row for row in service.conductors if row.chosen}
+    made = []
+    for building in loads.buildings:
+        row = feeders.get(f"feeder to {building.id}")
+        made.append(
+            outbuilding_summary(
+                building.name,
+                "feeder",
+                edition,
+                is_dwelling=building.kind == DWELLING,
+                branch_circuits=max(building.circuits, 1),
+                disconnect_A=building.feeder_rating_A,
+                ungrounded_cmil=None if row is None else row.sets * area_cmil(row.size),
+                material="al" if row is None else row.material,
+            )
+        )
+    return tuple(summary for summary, _ in made), tuple(finding for _, found in made for finding in found)
 
 
 def outbuilding_summary(

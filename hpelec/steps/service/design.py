@@ -13,6 +13,7 @@ from hpelec.core.working import Line, line, show_number
 from hpelec.house.model import House
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import rules
+from hpelec.steps.service.building_feeders import building_feeders
 from hpelec.steps.service.bus import bus_assumptions, buses_of, room
 from hpelec.steps.service.feeders import feeders, grounding
 from hpelec.steps.service.lateral import lateral
@@ -43,7 +44,7 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
         supply = Supply(house.service_site, house.panels, edition, loads, sizing.main_A, sizing.rating_A is None)
         entrance = service_entrance(supply)
         run, drops, drop_percent = lateral(supply)
-        parts = [entrance, run, grounding(supply, entrance, run), feeders(supply)]
+        parts = [entrance, run, grounding(supply, entrance, run), feeders(supply), building_feeders(supply)]
     return ServiceResult(
         edition=edition,
         design_A=sizing.load_A,

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
+
 from hpelec.common import rules_ampacity as amp
 from hpelec.common import rules_conductors as conductors
 from hpelec.common import rules_drop as drop
@@ -16,7 +19,7 @@ from hpelec.steps.service import chains
 from hpelec.steps.service.model import ConductorChoice
 from hpelec.steps.service.model_conductors import ConductorWorking
 from hpelec.steps.service.runs import run_lines, run_of
-from hpelec.steps.service.supply import OTHER, POWER_FACTOR, Part, Supply, name_of, unsized
+from hpelec.steps.service.supply import OTHER, POWER_FACTOR, Part, Supply, joined, name_of, unsized
 
 
 def grounding(supply: Supply, entrance: Part, run: Part) -> Part:
@@ -83,14 +86,7 @@ def feeders(supply: Supply) -> Part:
         f"{marked} for 75 C up to 100 A, full-size neutral",
         "the load of each panel is not known here, so no feeder is taken to carry the whole dwelling",
     )
-    return Part(
-        tuple(row for p in parts for row in p.rows),
-        tuple(row for p in parts for row in p.chains),
-        tuple(row for p in parts for row in p.runs),
-        tuple(entry for p in parts for entry in p.working),
-        tuple(f for p in parts for f in p.findings),
-        (told,),
-    )
+    return joined([*parts, Part(assumptions=(told,))])
 
 
 def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
@@ -99,6 +95,16 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
     device_A = ratings.largest_standard_A(limit_A, supply.edition)
     if device_A is None:
         return Part(findings=(_no_device(place, limit_A, supply.edition),))
+    told = f"largest standard rating within {limit_A:g}"
+    part = feeder_to(supply, place, device_A, told, ratings.largest_standard_A)
+    lines = (
+        entry for run in part.runs for entry in run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition)
+    )
+    return replace(part, working=(*part.working, *lines))
+
+
+def feeder_to(supply: Supply, place: str, device_A: float, device_told: str, by: Callable[..., object]) -> Part:
+    """Conductors of a feeder in both metals for its device [A]; device_told, by: where the device comes from."""
     around = supply.around(conductors.terminal_column_C(device_A, supply.site.terminals_75C))
     needed_A = wire.feeder_ampacity_A(device_A, supply.loads.voltage_V, supply.needed_A, whole_load=False)
     rows: list[ConductorChoice] = []
@@ -126,8 +132,10 @@ def _feeder(supply: Supply, panel: Panel, source: Panel) -> Part:
         voltage_V=supply.loads.voltage_V,
         limit_percent=drop.drop_limit_row("feeder").number("limit_percent"),
     )
-    lines = _feeder_working(supply, row, worked[0], around, limit_A)
-    lines += run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition)
+    lines = (
+        line(f"{place}: breaker", device_told, device_A, "A", by, supply.edition),
+        *_feeder_working(supply, row, worked[0], around),
+    )
     return Part(tuple(rows), tuple(worked), (run,), lines)
 
 
@@ -184,12 +192,10 @@ def _grounding_size(
 
 
 def _feeder_working(
-    supply: Supply, row: ConductorChoice, worked: ConductorWorking, around: amp.Around, limit_A: float
+    supply: Supply, row: ConductorChoice, worked: ConductorWorking, around: amp.Around
 ) -> tuple[Line, ...]:
     place, device_A = row.part, worked.device_A
-    expression = f"largest standard rating within {limit_A:g}"
     return (
-        line(f"{place}: breaker", expression, device_A, "A", ratings.largest_standard_A, supply.edition),
         line(
             f"{place}: ampacity needed",
             f"smaller of {device_A:g} and {supply.needed_A:g} (service conductors)",

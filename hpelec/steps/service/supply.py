@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpelec.common import rules_ampacity as amp
@@ -96,6 +97,18 @@ class Part:
     assumptions: tuple[Assumption, ...] = ()
     material: str = ""
     area_cmil: float = 0.0
+
+
+def joined(parts: Sequence[Part]) -> Part:
+    """Several parts as one; of no single metal or area."""
+    return Part(
+        tuple(row for p in parts for row in p.rows),
+        tuple(row for p in parts for row in p.chains),
+        tuple(row for p in parts for row in p.runs),
+        tuple(entry for p in parts for entry in p.working),
+        tuple(f for p in parts for f in p.findings),
+        tuple(a for p in parts for a in p.assumptions),
+    )
 
 
 def unsized(supply: Supply, place: str, needed_A: float, around: amp.Around) -> Finding:
