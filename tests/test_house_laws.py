@@ -123,7 +123,8 @@ def houses(draw: st.DrawFn) -> House:
     }
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
-    parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
+    plain = {"place": {"weather_file": ""}}  # a weather file named is read, so it must be there
+    parts: dict[str, Any] = {a: draw(record_of(record, ids, **plain.get(a, {}))) for a, (_, record) in SECTIONS.items()}
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))
         for n in names["levels"]

@@ -30,6 +30,7 @@ from hpelec.house.sections import (
     General,
     Level,
     Place,
+    Prices,
     Routing,
     ServiceSite,
     Space,
@@ -43,6 +44,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "service_site": ("service", ServiceSite),
     "water": ("water", WaterSettings),
     "routing": ("routing", Routing),
+    "prices": ("prices", Prices),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -78,6 +80,7 @@ class House:
     service_site: ServiceSite
     water: WaterSettings
     routing: Routing
+    prices: Prices
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
     spaces: tuple[Space, ...]
