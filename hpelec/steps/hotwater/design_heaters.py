@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from hpelec.core.citing import Citation, cite, weakest
-from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.errors import RangeError
+from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.tables import Row, table
 from hpelec.core.working import Line, line, show_number
 from hpelec.house.rows import Heater

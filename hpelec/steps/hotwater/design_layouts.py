@@ -18,7 +18,8 @@ from hpelec.steps.hotwater import rules, rules_circuits, rules_demand, rules_pip
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
 from hpelec.steps.hotwater.design_pipes import DAYS, Use, held_gal, lengths_of, loop_loss_W_per_mK, metres
 from hpelec.steps.hotwater.design_year import share_at
-from hpelec.steps.hotwater.model import HotWaterResult, Layout, PointNeed
+from hpelec.steps.hotwater.model import HotWaterResult, PointNeed
+from hpelec.steps.hotwater.model_depth import Layout
 from hpelec.steps.hotwater.values import value
 
 RATED_V = 240.0
@@ -68,6 +69,7 @@ class Ground:
 
     @property
     def share(self) -> float:
+        """Share of the marked flow that runs at once."""
         return self.house.water.peak_fixtures_share_percent / 100
 
     @property
@@ -105,13 +107,17 @@ def _told(ground: Ground, centre: Heater) -> None:
         "one for each branch circuit's cable, one for the cold pipe of each heater, one hot pipe for each room served "
         "that is not the heater's own, one for the return of a loop, two for ducts"
     )
-    say(Assumption("layouts, holes", rule, "counted as if each ran outside the air barrier; those run inside need none"))
+    say(
+        Assumption("layouts, holes", rule, "counted as if each ran outside the air barrier; those run inside need none")
+    )
     placed = f"in {centre.room}, where {centre.id} stands; a point of another heater lies as far as its room does"
     say(Assumption("layouts, central heater", placed, "measured along the walls between the rooms' middles, and up"))
     near = f"{water.point_of_use_pipe_ft:g} ft of pipe; one heater for each room with points"
     say(Assumption("layouts, points of use", near, "sized for the marked points of the room, or its largest"))
     hours = f"loop of {_loop_ft(ground):.0f} ft, {_loop_h(ground):g} h a day"
-    say(Assumption("layouts, loop", hours, "length from floor area and levels where it is not given; branches of 10 ft"))
+    say(
+        Assumption("layouts, loop", hours, "length from floor area and levels where it is not given; branches of 10 ft")
+    )
     short = "heat pumps run without their elements, and their room's air is not heated again"
     say(Assumption("layouts, electricity", short, "so theirs is a lower bound in a house that is heated"))
 
@@ -160,23 +166,30 @@ def _described(ground: Ground) -> list[Placed]:
     return found
 
 
-def _like(ground: Ground, name: str, kind: str, room: str, power_VA: float, **more: float) -> Heater:
-    setpoint = more.pop("setpoint_F", None) or max(h.setpoint_F for h in ground.house.heaters if h.status != "removed")
-    voltage = RATED_V
+def _hottest_F(ground: Ground) -> float:
+    return max(h.setpoint_F for h in ground.house.heaters if h.status != "removed")
+
+
+def _like(name: str, kind: str, room: str, power_VA: float, setpoint_F: float, volume_gal: float = 0.0) -> Heater:
     return Heater(
-        id=name, name=name, kind=kind, room=room, power_VA=power_VA, voltage_V=voltage, setpoint_F=setpoint, **more
+        id=name,
+        name=name,
+        kind=kind,
+        room=room,
+        power_VA=power_VA,
+        voltage_V=RATED_V,
+        setpoint_F=setpoint_F,
+        volume_gal=volume_gal,
     )
 
 
 def _central_tankless(ground: Ground, centre: Heater, served: Sequence[Served]) -> Placed:
-    setpoint = max(h.setpoint_F for h in ground.house.heaters if h.status != "removed")
+    setpoint = _hottest_F(ground)
     needed = _peak_kW(ground, [s.point for s in served], setpoint)
     kW, count = _size(needed, ground.voltage_left)
-    heater = _like(ground, "central", "tankless", centre.room, kW * 1000)
+    heater = _like("central", "tankless", centre.room, kW * 1000, setpoint)
     said = f"{count} x {kW:g} kW for {needed:.4g} kW needed"
-    ground.notes.working.append(
-        line("central tankless", said, count * kW, "kW", rules_sizing.tankless_size_kW)
-    )
+    ground.notes.working.append(line("central tankless", said, count * kW, "kW", rules_sizing.tankless_size_kW))
     return Placed(heater, tuple(served), 0.0, 1.0, count)
 
 
@@ -185,9 +198,7 @@ def _peak_kW(ground: Ground, points: Sequence[DrawPoint], setpoint_F: float) -> 
     cold = ground.result.cold_F
     if cold >= setpoint_F:
         return 0.0
-    flows = {
-        p.id: share_at(setpoint_F, p.use_F, cold) * ground.needs[p.id].mixed_flow_gpm for p in points
-    }
+    flows = {p.id: share_at(setpoint_F, p.use_F, cold) * ground.needs[p.id].mixed_flow_gpm for p in points}
     marked = [flows[p.id] for p in points if p.at_peak]
     flow = ground.share * math.fsum(sorted(marked)) if marked else max(flows.values(), default=0.0)
     return rules.needed_kW(flow, setpoint_F - cold)
@@ -201,18 +212,16 @@ def _size(needed_kW: float, left: float) -> tuple[float, int]:
 
 
 def _central_tank(ground: Ground, centre: Heater, served: Sequence[Served], kind: str) -> Placed:
-    setpoint = max(h.setpoint_F for h in ground.house.heaters if h.status != "removed")
+    setpoint = _hottest_F(ground)
     rise = max(setpoint - ground.result.cold_F, 1.0)
     recovery = rules.recovery_gph(ELEMENT_VA / 1000 * ground.voltage_left, rise)
     worksheet = table("hotwater/peak_hour_uses")
-    gal = [
-        r.number("hot_gal") for s in served if s.point.at_peak for r in worksheet.where(fixture=s.point.fixture)[:1]
-    ]
+    gal = [r.number("hot_gal") for s in served if s.point.at_peak for r in worksheet.where(fixture=s.point.fixture)[:1]]
     asked = rules.peak_hour_gal([1.0] * len(gal), gal)
     largest = rules_sizing.sizes("storage")[-1][1]
     count = max(1, math.ceil(asked / (0.70 * largest + recovery) - 1e-9))
     volume = rules_sizing.tank_size_gal(asked / count, recovery) or largest
-    heater = _like(ground, "central", kind, centre.room, ELEMENT_VA, volume_gal=volume, setpoint_F=setpoint)
+    heater = _like("central", kind, centre.room, ELEMENT_VA, setpoint, volume)
     first = rules.first_hour_gal(volume, recovery)
     pattern = rules_tank.pattern_by_first_hour(first)
     ua = rules_tank.ua_Btu(value("tank_uef"), rules_tank.pattern_gal(pattern))
@@ -232,7 +241,7 @@ def _points_of_use(ground: Ground) -> list[Placed]:
         points = sorted((p for p in ground.points if p.room == room), key=lambda p: p.id)
         setpoint = min(180.0, max(90.0, *(p.use_F for p in points)))
         kW, count = _size(_peak_kW(ground, points, setpoint), ground.voltage_left)
-        heater = _like(ground, f"{room}-heater", "point_of_use_tankless", room, kW * 1000, setpoint_F=setpoint)
+        heater = _like(f"{room}-heater", "point_of_use_tankless", room, kW * 1000, setpoint)
         near = ground.house.water.point_of_use_pipe_ft
         found.append(Placed(heater, tuple(_held(ground, p, near, 0.0) for p in points), 0.0, 1.0, count))
     return found

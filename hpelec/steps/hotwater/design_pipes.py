@@ -13,7 +13,8 @@ from hpelec.house.rows import DrawPoint, Heater
 from hpelec.house.sections import General, WaterSettings
 from hpelec.steps.hotwater import rules_demand, rules_pipes, rules_tank
 from hpelec.steps.hotwater.design_heaters import Notes
-from hpelec.steps.hotwater.model import PipeRun, PointNeed
+from hpelec.steps.hotwater.model import PointNeed
+from hpelec.steps.hotwater.model_depth import PipeRun
 from hpelec.steps.hotwater.values import source, value
 
 DAYS = 365
@@ -89,9 +90,7 @@ def lengths_of(point: DrawPoint, heater: Heater, water: WaterSettings) -> tuple[
     return point.pipe_length_ft, point.trunk_length_ft
 
 
-def run_of(
-    point: DrawPoint, heater: Heater, need: PointNeed, use: Use, water: WaterSettings, notes: Notes
-) -> PipeRun:
+def run_of(point: DrawPoint, heater: Heater, need: PointNeed, use: Use, water: WaterSettings, notes: Notes) -> PipeRun:
     """The pipe of a point as described."""
     branch_ft, trunk_ft = lengths_of(point, heater, water)
     held = held_gal(point, branch_ft, trunk_ft)
@@ -106,7 +105,9 @@ def run_of(
         said = f"({trunk_ft:g} ft trunk, {branch_ft:g} ft branch) x volume per foot / 128"
         notes.working += [
             line(f"{point.id}: water in its pipe", said, held, "gal", rules_pipes.pipe_gal),
-            line(f"{point.id}: least wait", f"60 x {held:.4g} / {need.mixed_flow_gpm:g}", wait, "s", rules_pipes.wait_s),
+            line(
+                f"{point.id}: least wait", f"60 x {held:.4g} / {need.mixed_flow_gpm:g}", wait, "s", rules_pipes.wait_s
+            ),
         ]
     return PipeRun(
         point=point.id,
@@ -173,5 +174,3 @@ def loop_loss_W_per_mK(insulation_in: float) -> float:
 def metres(length_ft: float) -> float:
     """Metres of a length in feet."""
     return length_ft * METRES_PER_FT
-
-

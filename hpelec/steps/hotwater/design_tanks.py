@@ -15,7 +15,8 @@ from hpelec.house.model import House
 from hpelec.house.rows import Heater
 from hpelec.steps.hotwater import rules_tank
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
-from hpelec.steps.hotwater.model import HeaterNeed, HeatPumpAir, TankDay
+from hpelec.steps.hotwater.model import HeaterNeed
+from hpelec.steps.hotwater.model_depth import HeatPumpAir, TankDay
 from hpelec.steps.hotwater.tank import MINUTES, Tank, TankRun, tank_day
 from hpelec.steps.hotwater.values import source, value
 
@@ -211,9 +212,7 @@ def _tank(heater: Heater, need: HeaterNeed, air: HeatPumpAir | None, ua: float) 
     )
 
 
-def _told_day(
-    heater: Heater, run: TankRun, pattern: str, coldest: float | None, short: float, notes: Notes
-) -> None:
+def _told_day(heater: Heater, run: TankRun, pattern: str, coldest: float | None, short: float, notes: Notes) -> None:
     said = f"{run.delivered_kWh:.3f} drawn + {run.standby_kWh:.3f} lost + {run.stored_kWh:.3f} more in the tank"
     heat = math.fsum((run.delivered_kWh, run.standby_kWh, run.stored_kWh))
     notes.working.append(line(f"{heater.id}: heat of a day, pattern {pattern}", said, heat, "kWh", tank_day))

@@ -15,7 +15,8 @@ from hpelec.core.working import line
 from hpelec.house.rows import DrawPoint, Heater
 from hpelec.steps.hotwater import rules, rules_sizing
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
-from hpelec.steps.hotwater.model import HeaterNeed, HeaterYear, MainsDay, MonthNeed, PointNeed, RunsTogether, SizeNeed
+from hpelec.steps.hotwater.model import HeaterNeed, MainsDay, PointNeed
+from hpelec.steps.hotwater.model_depth import HeaterYear, MonthNeed, RunsTogether, SizeNeed
 
 MONTH_STARTS = (1, 32, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335, 366)
 

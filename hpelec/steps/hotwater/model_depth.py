@@ -37,7 +37,9 @@ class SizeNeed:
 
     heater: str = told("id of the heater")
     asked: str = told("what sizes it: heat of the peak flow, or the busiest hour")
-    size_kW: float | None = told("rating at 240 V that covers it; none when no common size does, or the need is unknown")
+    size_kW: float | None = told(
+        "rating at 240 V that covers it; none when no common size does, or the need is unknown"
+    )
     size_gal: float | None = told("volume that covers it with the elements that are there (tanks)")
     smaller_kW: float | None = told("next common size below its rating (instantaneous heaters)")
     smaller_A: float | None = told("current of that size on this service")

@@ -39,7 +39,9 @@ def duration_of(fixture: str) -> tuple[float, Citation] | None:
     return (row.number("value"), row.citation) if row else None
 
 
-@rule("mixed water that the people of a house use", source=PAPER, locator="Eq. 14: -4.84 + 18.6 N", accuracy="recomputed")
+@rule(
+    "mixed water that the people of a house use", source=PAPER, locator="Eq. 14: -4.84 + 18.6 N", accuracy="recomputed"
+)
 def fixture_gal_per_day(occupants: float) -> float:
     """Mixed water at showers, tubs and sinks [gal a day], not below 0; occupants >= 0."""
     return max(0.0, -4.84 + 18.6 * in_range("occupants", occupants, low=0))

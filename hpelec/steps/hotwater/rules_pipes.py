@@ -38,7 +38,9 @@ def bore_in(oz_per_ft: float) -> float:
     return math.sqrt(in_range("oz_per_ft", oz_per_ft, above=0) / bore_oz_per_ft(1.0))
 
 
-@rule("water that a run of pipe holds", source="IPC Table E202.1", locator="sum of length x volume", accuracy="published")
+@rule(
+    "water that a run of pipe holds", source="IPC Table E202.1", locator="sum of length x volume", accuracy="published"
+)
 def pipe_gal(lengths_ft: Sequence[float], oz_per_ft: Sequence[float]) -> float:
     """Water [gal] between the last hot source and the fixture; the two lists go together, each value >= 0."""
     if len(lengths_ft) != len(oz_per_ft):
@@ -70,7 +72,9 @@ def default_pipe_ft(floor_area_ft2: float, floors: int, *, open_basement: bool) 
     return 2 * math.sqrt(floor_area_ft2 / floors) + 10 * floors + (5 if open_basement else 0)
 
 
-@rule("length of a circulation loop of a house", source=STANDARD, locator="refLoopL = 2 PipeL - 20", accuracy="recomputed")
+@rule(
+    "length of a circulation loop of a house", source=STANDARD, locator="refLoopL = 2 PipeL - 20", accuracy="recomputed"
+)
 def default_loop_ft(pipe_ft: float) -> float:
     """Loop out and back [ft] from the pipe length of `default_pipe_ft`, > 10."""
     return 2 * in_range("pipe_ft", pipe_ft, above=10) - 20
@@ -97,7 +101,12 @@ def pipe_ua_W_per_mK(
     return 2 * math.pi / (wall + wrap + 1 / (film * over_mm / 2000))
 
 
-@rule("how long a standing pipe stays hot enough", source="Newton cooling", locator="C / UA ln(...)", accuracy="recomputed")
+@rule(
+    "how long a standing pipe stays hot enough",
+    source="Newton cooling",
+    locator="C / UA ln(...)",
+    accuracy="recomputed",
+)
 def stays_hot_min(ua_W_per_mK: float, held_L_per_m: float, start_C: float, use_C: float, air_C: float) -> float | None:
     """Minutes until the water in a pipe falls to `use_C` (water of 4181 J/kg-K and 1 kg/L); None when it never does.
 
@@ -111,7 +120,12 @@ def stays_hot_min(ua_W_per_mK: float, held_L_per_m: float, start_C: float, use_C
     return 4181 * held_L_per_m / ua_W_per_mK * math.log((start_C - air_C) / (use_C - air_C)) / 60
 
 
-@rule("heat left in a pipe after its draws", source="energy balance", locator="full cooling between draws", accuracy="recomputed")
+@rule(
+    "heat left in a pipe after its draws",
+    source="energy balance",
+    locator="full cooling between draws",
+    accuracy="recomputed",
+)
 def left_kWh(held_gal: float, draws: float, hot_F: float, air_F: float) -> float:
     """Heat [kWh] of hot water that cools in the pipe after `draws`, each of which finds it cold: an upper bound.
 

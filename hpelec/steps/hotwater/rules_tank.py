@@ -1,4 +1,4 @@
-"""Formulas of tanks: standing loss from the rating, test pattern, heat pump by air and water, what a mix of heat costs."""
+"""Formulas of tanks: standing loss from the rating, test pattern, heat pump by air and water, mixed heat."""
 
 from __future__ import annotations
 
@@ -95,7 +95,7 @@ def wet_bulb_C(air_C: float, humidity_percent: float) -> float:
         t * math.atan(0.151977 * math.sqrt(h + 8.313659))
         + math.atan(t + h)
         - math.atan(h - 1.676331)
-        + 0.00391838 * h**1.5 * math.atan(0.023101 * h)
+        + 0.00391838 * math.pow(h, 1.5) * math.atan(0.023101 * h)
         - 4.686035
     )
 
@@ -148,7 +148,12 @@ def _tested(curve: str) -> float:
     return _at(curve, _wet(value("test_air"), value("test_air_humidity")), celsius(value("test_hot")))
 
 
-@rule("COP of a mix of heat pump and element", source="energy balance", locator="1 / (x + (1 - x) / COP)", accuracy="recomputed")
+@rule(
+    "COP of a mix of heat pump and element",
+    source="energy balance",
+    locator="1 / (x + (1 - x) / COP)",
+    accuracy="recomputed",
+)
 def mixed_cop(element_share: float, cop: float) -> float:
     """Heat over electricity when `element_share` (0 to 1) of the heat comes from elements; cop > 0."""
     in_range("element_share", element_share, low=0, high=1)
@@ -156,7 +161,9 @@ def mixed_cop(element_share: float, cop: float) -> float:
     return 1 / (element_share + (1 - element_share) / cop)
 
 
-@rule("share of the time that a heater runs", source="energy balance", locator="mean power / power", accuracy="recomputed")
+@rule(
+    "share of the time that a heater runs", source="energy balance", locator="mean power / power", accuracy="recomputed"
+)
 def duty(draw_kWh_per_day: float, standby_W: float, heat_kW: float) -> float:
     """Mean power of draws and standing loss over the heater's; RangeError above 1, where the heater is too small."""
     in_range("draw_kWh_per_day", draw_kWh_per_day, low=0)

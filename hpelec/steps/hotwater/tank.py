@@ -6,6 +6,7 @@ Every heat is booked where it arises, so that what went in, out, and stayed can 
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,6 +22,7 @@ from hpelec.steps.hotwater.values import value
 Series = NDArray[np.float64]
 MINUTES = 1440
 SETTLED_F = 1e-9
+PUMP_LOOKED_UP_MIN = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +48,6 @@ class TankRun:
 
     top_F: Series
     bottom_F: Series
-    mean_F: Series
     power_kW: Series
     drawn_gal: Series
     out_F: Series
@@ -66,38 +67,40 @@ class TankRun:
 
 
 class _Day:
-    """The state of the tank on its way through the day."""
+    """The state of the tank on its way through the day. Plain lists: a dozen parts are too few for arrays to pay."""
 
     def __init__(self, tank: Tank, cold_F: float) -> None:
         self.tank, self.cold_F = tank, cold_F
         self.part_gal = tank.volume_gal / tank.parts
         self.heat = rules.flow_heat_kW() / 60 * self.part_gal  # kWh that warms one part by one degree
         self.decay = tank.ua_Btu / rules_tank.BTU_PER_KWH / (self.heat * tank.parts) / 60  # a minute
-        self.t = np.full(tank.parts, tank.setpoint_F, dtype=float)
-        self.edges = np.arange(tank.parts + 1) * self.part_gal
+        self.t = [tank.setpoint_F] * tank.parts  # from the bottom up
         self.bottom = int(value("lower_element_at") * tank.parts)
         self.low = int(value("lower_thermostat_at") * tank.parts)
         self.high = int(value("upper_element_at") * tank.parts)
         self.band = value("thermostat_band")
         self.call = value("element_call_band") if tank.pump_kW else self.band
         self.lower_on = self.upper_on = False
+        self.pump_age, self.pump_heat_kW, self.pump_cop = PUMP_LOOKED_UP_MIN, 0.0, 1.0
         self.booked = dict.fromkeys(("heat", "electric", "element", "delivered", "standby"), 0.0)
 
     def draw(self, gal: float) -> float:
-        """Push `gal` through the tank; the temperature that leaves."""
-        from_below = np.concatenate(([0.0], self.edges + gal))
-        content = np.concatenate(([0.0, gal * self.cold_F], gal * self.cold_F + np.cumsum(self.t) * self.part_gal))
-        kept = np.interp(self.edges, from_below, content)
-        out_F = float(content[-1] - kept[-1]) / gal
-        self.t = np.diff(kept) / self.part_gal
-        self.booked["delivered"] += rules.flow_heat_kW() / 60 * gal * (out_F - self.cold_F)
-        return out_F
+        """Push `gal` through the tank, part by part; the temperature that leaves."""
+        left, warmth = gal, 0.0
+        while left > 0:
+            share = min(left / self.part_gal, 1.0)
+            warmth += share * self.part_gal * self.t[-1]
+            below = [self.cold_F, *self.t[:-1]]
+            self.t = [at + share * (under - at) for at, under in zip(self.t, below, strict=True)]
+            left -= self.part_gal
+        self.booked["delivered"] += rules.flow_heat_kW() / 60 * (warmth - gal * self.cold_F)
+        return warmth / gal
 
     def switch(self) -> None:
         """Thermostats: each goes on below its band and off at the set point; an interlock lets the upper one first."""
         set_F = self.tank.setpoint_F
-        self.upper_on = self.tank.upper_kW > 0 and (self.upper_on or bool(self.t[self.high] < set_F - self.call))
-        self.lower_on = self.lower_on or bool(self.t[self.low] < set_F - self.band)
+        self.upper_on = self.tank.upper_kW > 0 and (self.upper_on or self.t[self.high] < set_F - self.call)
+        self.lower_on = self.lower_on or self.t[self.low] < set_F - self.band
 
     def warm(self) -> float:
         """One minute of whatever is on; the mean electrical power [kW]."""
@@ -107,13 +110,13 @@ class _Day:
         if self.lower_on and (tank.together or not self.upper_on):
             power += self._pump() if tank.pump_kW else self._element(self.bottom, tank.lower_kW)
         reached = tank.setpoint_F - SETTLED_F
-        self.upper_on = self.upper_on and bool(self.t[self.high] < reached)
-        self.lower_on = self.lower_on and bool(self.t[self.low] < reached)
+        self.upper_on = self.upper_on and self.t[self.high] < reached
+        self.lower_on = self.lower_on and self.t[self.low] < reached
         return power
 
     def _element(self, part: int, kW: float) -> float:
-        room = self.heat * float(np.maximum(0.0, self.tank.setpoint_F - self.t[part:]).sum())
-        given = min(kW / 60, room)
+        set_F = self.tank.setpoint_F
+        given = min(kW / 60, self.heat * sum(set_F - at for at in self.t[part:] if at < set_F))
         self.t[part] += given / self.heat
         self.settle()
         for name in ("heat", "electric", "element"):
@@ -122,53 +125,64 @@ class _Day:
 
     def _pump(self) -> float:
         """The heat pump warms the lower half, the colder parts the more."""
-        tank, half = self.tank, self.tank.parts // 2 or 1
-        wants = np.maximum(0.0, tank.setpoint_F - self.t[:half])
-        total = float(wants.sum())
+        set_F, half = self.tank.setpoint_F, self.tank.parts // 2 or 1
+        wants = [max(0.0, set_F - at) for at in self.t[:half]]
+        total = sum(wants)
         if total <= 0:
             return 0.0
-        air = (tank.air_F, tank.air_humidity_percent, float(self.t[:half].mean()))
-        heat_kW = tank.pump_kW * rules_tank.heat_pump_factor("capacity", *air)
-        cop = max(1.0, tank.pump_cop * rules_tank.heat_pump_factor("cop", *air))
-        given = min(heat_kW / 60, self.heat * total)
-        self.t[:half] += given / self.heat * wants / total
+        self._look_up_pump(sum(self.t[:half]) / half)
+        given = min(self.pump_heat_kW / 60, self.heat * total)
+        rise = given / self.heat / total
+        self.t[:half] = [at + rise * want for at, want in zip(self.t, wants, strict=False)]
         self.settle()
         self.booked["heat"] += given
-        self.booked["electric"] += given / cop
-        return given * 60 / cop
+        self.booked["electric"] += given / self.pump_cop
+        return given * 60 / self.pump_cop
+
+    def _look_up_pump(self, water_F: float) -> None:
+        """Heat and COP at the water's temperature, which changes slowly: anew every few minutes."""
+        self.pump_age += 1
+        if self.pump_age >= PUMP_LOOKED_UP_MIN:
+            tank = self.tank
+            air = (tank.air_F, tank.air_humidity_percent, water_F)
+            self.pump_heat_kW = max(0.0, tank.pump_kW * rules_tank.heat_pump_factor("capacity", *air))
+            self.pump_cop = max(1.0, tank.pump_cop * rules_tank.heat_pump_factor("cop", *air))
+            self.pump_age = 0
 
     def settle(self) -> None:
         """Mix until no part is warmer than the one above it; heat is kept."""
-        if not (self.t[1:] < self.t[:-1]).any():
+        t = self.t
+        if all(below <= above for below, above in itertools.pairwise(t)):
             return
         pools: list[tuple[float, int]] = []
-        for at in self.t.tolist():
+        for at in t:
             mean, count = at, 1
             while pools and pools[-1][0] > mean:
                 below, n = pools.pop()
                 mean, count = (below * n + mean * count) / (n + count), n + count
             pools.append((mean, count))
-        self.t = np.repeat([m for m, _ in pools], [n for _, n in pools])
+        self.t = [mean for mean, count in pools for _ in range(count)]
 
     def lose(self, minutes: int) -> None:
         """Standing loss of some minutes."""
-        gone = (self.t - self.tank.air_F) * -math.expm1(-self.decay * minutes)
-        self.booked["standby"] += self.heat * float(gone.sum())
-        self.t = self.t - gone
+        gone, air = -math.expm1(-self.decay * minutes), self.tank.air_F
+        self.booked["standby"] += self.heat * gone * (sum(self.t) - air * len(self.t))
+        self.t = [at - gone * (at - air) for at in self.t]
 
     def quiet_min(self, at: int, next_draw: int) -> int:
         """Minutes from `at` in which nothing can happen but standing loss."""
         quiet = next_draw - at
         tank = self.tank
         for part, band, there in ((self.low, self.band, True), (self.high, self.call, tank.upper_kW > 0)):
-            limit, above = tank.setpoint_F - band - tank.air_F, float(self.t[part]) - tank.air_F
+            limit, above = tank.setpoint_F - band - tank.air_F, self.t[part] - tank.air_F
             if there and limit > 0 and self.decay > 0 and above > limit:
                 quiet = min(quiet, int(math.log(above / limit) / self.decay))
         return max(quiet, 0)
 
 
 @rule(
-    "stratified tank by the minute", source="energy balance", locator="plug flow, equal parts, mixing where it would turn over",
+    "stratified tank by the minute", source="energy balance",
+    locator="plug flow, equal parts, mixing where it would turn over",
     accuracy="recomputed",
 )  # fmt: skip
 def tank_day(tank: Tank, draws: tuple[tuple[float, float, float], ...], cold_F: float) -> TankRun:
@@ -191,9 +205,9 @@ def _tank_day(tank: Tank, draws: tuple[tuple[float, float, float], ...], cold_F:
     drawn = _by_minute(draws)
     wet = [*np.nonzero(drawn)[0].tolist(), MINUTES]
     day = _Day(tank, cold_F)
-    start = float(day.t.sum())
-    by_minute = np.zeros((6, MINUTES))
-    by_minute[5] = np.nan
+    start = sum(day.t)
+    by_minute = np.zeros((5, MINUTES))
+    by_minute[4] = np.nan
     minute, upcoming = 0, 0
     while minute < MINUTES:
         while wet[upcoming] < minute:
@@ -211,26 +225,26 @@ def _tank_day(tank: Tank, draws: tuple[tuple[float, float, float], ...], cold_F:
                 day.lose(quiet)
                 _note_quiet(by_minute, minute, quiet, day, before)
                 minute += quiet
-    by_minute[4] = drawn
-    top, bottom, mean, power_kW, drawn_gal, out = by_minute
+    by_minute[3] = drawn
+    top, bottom, power_kW, drawn_gal, out = by_minute
     booked = day.booked
-    stored = day.heat * (float(day.t.sum()) - start)
+    stored = day.heat * (sum(day.t) - start)
     return TankRun(
-        top, bottom, mean, power_kW, drawn_gal, out,
+        top, bottom, power_kW, drawn_gal, out,
         booked["heat"], booked["electric"], booked["element"], booked["delivered"], booked["standby"], stored,
     )  # fmt: skip
 
 
 def _note(by_minute: Series, minute: int, day: _Day, power: float, out_F: float) -> None:
-    by_minute[:4, minute] = day.t[-1], day.t[0], day.t.mean(), power
-    by_minute[5, minute] = out_F
+    by_minute[:3, minute] = day.t[-1], day.t[0], power
+    by_minute[4, minute] = out_F
 
 
-def _note_quiet(by_minute: Series, minute: int, quiet: int, day: _Day, before: Series) -> None:
+def _note_quiet(by_minute: Series, minute: int, quiet: int, day: _Day, before: list[float]) -> None:
     """Fill the minutes of a quiet stretch: every part nears the air at the same rate."""
     share = np.exp(-day.decay * np.arange(1, quiet + 1))
     air = day.tank.air_F
-    for row, at in ((0, before[-1]), (1, before[0]), (2, before.mean())):
+    for row, at in ((0, before[-1]), (1, before[0])):
         by_minute[row, minute : minute + quiet] = air + (at - air) * share
 
 
