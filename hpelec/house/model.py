@@ -80,7 +80,7 @@ class House:
     service_site: ServiceSite
     water: WaterSettings
     routing: Routing
-    prices: Prices
+    prices: Prices = Prices()
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
     spaces: tuple[Space, ...]
