@@ -21,11 +21,8 @@ def pattern_totals(patterns: list[str]) -> dict[str, list[float]]:
     }
 
 
-def bins(first_hours_gal: list[float], flows_gpm: list[float]) -> dict[str, list[str]]:
-    return {
-        "by_first_hour": [rules_tank.pattern_by_first_hour(g) for g in first_hours_gal],
-        "by_flow": [rules_tank.pattern_by_flow(q) for q in flows_gpm],
-    }
+def bins(first_hours_gal: list[float]) -> list[str]:
+    return [rules_tank.pattern_by_first_hour(g) for g in first_hours_gal]
 
 
 def test_day_heat(gal: float, hot_F: float, cold_F: float) -> dict[str, float]:

@@ -7,7 +7,7 @@ the starter folder and the error texts.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
@@ -80,7 +80,7 @@ class House:
     service_site: ServiceSite
     water: WaterSettings
     routing: Routing
-    prices: Prices = Prices()
+    prices: Prices = field(default_factory=Prices)
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
     spaces: tuple[Space, ...]

@@ -36,7 +36,7 @@ def in_depth(house: House, rows: Sequence[DrawPoint], result: HotWaterResult, no
     sets = [s for n in result.heaters for s in together_of(heaters[n.heater], by_heater[n.heater], needs, n, notes)]
     uses = uses_of(rows, house.general, notes)
     pipes = [run_of(p, heaters[p.heater], needs[p.id], uses[p.id], house.water, notes) for p in rows]
-    say_stored(pipes, heaters, notes)
+    say_stored(pipes, rows, heaters, notes)
     airs = {n.heater: air_of(heaters[n.heater], house, notes) for n in result.heaters}
     ua = {}
     for need in result.heaters:

@@ -16,7 +16,7 @@ from hpelec.house.rows import DrawPoint, Heater
 from hpelec.house.sections import Prices
 from hpelec.steps.hotwater import rules, rules_circuits, rules_demand, rules_pipes, rules_sizing, rules_tank
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
-from hpelec.steps.hotwater.design_pipes import DAYS, Use, held_gal, lengths_of, loop_loss_W_per_mK, metres
+from hpelec.steps.hotwater.design_pipes import DAYS, Use, filled_gal, held_gal, lengths_of, loop_loss_W_per_mK, metres
 from hpelec.steps.hotwater.design_year import share_at
 from hpelec.steps.hotwater.model import HotWaterResult, PointNeed
 from hpelec.steps.hotwater.model_depth import Layout
@@ -36,10 +36,10 @@ PRICE_OF = {
 
 @dataclass(frozen=True, slots=True)
 class Served:
-    """A point in a layout: the water its pipe holds, whether people wait for it, and its pipe's length."""
+    """A point in a layout: the water that a draw moves in its pipe, the wait, and the pipe's length."""
 
     point: DrawPoint
-    held_gal: float
+    filled_gal: float
     wait_s: float
     pipe_ft: float
 
@@ -131,8 +131,9 @@ def _centre(ground: Ground) -> Heater:
 
 def _held(ground: Ground, point: DrawPoint, length_ft: float, trunk_ft: float) -> Served:
     held = held_gal(point, length_ft, trunk_ft) or 0.0
-    wait = rules_pipes.wait_s(held, ground.needs[point.id].mixed_flow_gpm)
-    return Served(point, held, wait, length_ft + trunk_ft)
+    flow = ground.needs[point.id].mixed_flow_gpm
+    wait = rules_pipes.wait_s(held, flow)
+    return Served(point, filled_gal(point, flow, held), wait, length_ft + trunk_ft)
 
 
 def _served(ground: Ground, point: DrawPoint, centre: Heater) -> Served:
@@ -285,7 +286,7 @@ def _layout(ground: Ground, name: str, placed: Sequence[Placed], *, loop: bool =
     served = [s for p in placed for s in p.served]
     water = sum(p.count for p in placed)
     wasted = math.fsum(
-        ground.uses[s.point.id].cold_starts * s.held_gal * DAYS
+        ground.uses[s.point.id].cold_starts * s.filled_gal * DAYS
         for s in served
         if s.point.fixture in rules_demand.WAITING
     )
@@ -341,7 +342,7 @@ def _heat(ground: Ground, placed: Placed) -> tuple[float, float, float]:
     for served in sorted(placed.served, key=lambda s: s.point.id):
         use = ground.uses[served.point.id]
         drawn += per_gal * use.gal * max(0.0, min(use.use_F, heater.setpoint_F) - mean) * DAYS
-        left += rules_pipes.left_kWh(served.held_gal, use.cold_starts * DAYS, heater.setpoint_F, heater.air_F)
+        left += rules_pipes.left_kWh(served.filled_gal, use.cold_starts * DAYS, heater.setpoint_F, heater.air_F)
     standby = 0.0
     if heater.kind not in INSTANT:
         watts = rules_tank.standby_W(placed.ua_Btu, heater.setpoint_F, heater.air_F)

@@ -59,6 +59,9 @@ def _told_uses(points: Sequence[DrawPoint], mixed: float, general: General, note
     taken = f"{mixed:.1f} gal a day for {general.occupants} people, shared among the points by kind"
     why = "published means of metered houses; a kind's share is the same at each of its points"
     notes.assumptions.append(Assumption("hot_water.csv, water a day", taken, why))
+    by = rules_demand.waste_gal_per_day
+    wasted, said = by(float(general.occupants)), f"7.16 x {general.occupants}^0.7"
+    notes.working.append(line("waste of an ordinary house, to compare", said, wasted, "gal/day", by))
     others = [p.id for p in points if p.fixture == "other"]
     if others:
         why = "no published daily use for a fixture of kind other"
@@ -73,6 +76,12 @@ def held_gal(point: DrawPoint, length_ft: float, trunk_ft: float) -> float | Non
     except RangeError:
         return None
     return rules_pipes.pipe_gal([trunk_ft, length_ft], [trunk, branch])
+
+
+def filled_gal(point: DrawPoint, flow_gpm: float, held: float) -> float:
+    """Water that a draw moves through the pipe: what it holds, or less when a draw of this kind is shorter."""
+    told = rules_demand.duration_of(point.fixture)
+    return held if told is None else min(held, told[0] * flow_gpm)
 
 
 def loss_W_per_mK(oz_per_ft: float, insulation_in: float) -> float:
@@ -99,8 +108,9 @@ def run_of(point: DrawPoint, heater: Heater, need: PointNeed, use: Use, water: W
         _say_unknown(point, notes)
     else:
         wait = rules_pipes.wait_s(held, need.mixed_flow_gpm)
-        wasted = use.cold_starts * held * DAYS if point.fixture in rules_demand.WAITING else 0.0
-        left = rules_pipes.left_kWh(held, use.cold_starts * DAYS, heater.setpoint_F, heater.air_F)
+        filled = filled_gal(point, need.mixed_flow_gpm, held)
+        wasted = use.cold_starts * filled * DAYS if point.fixture in rules_demand.WAITING else 0.0
+        left = rules_pipes.left_kWh(filled, use.cold_starts * DAYS, heater.setpoint_F, heater.air_F)
         stays = _stays_hot(point, heater) if held > 0 else None
         said = f"({trunk_ft:g} ft trunk, {branch_ft:g} ft branch) x volume per foot / 128"
         notes.working += [
@@ -146,7 +156,9 @@ def _say_unknown(point: DrawPoint, notes: Notes) -> None:
     )
 
 
-def say_stored(runs: Sequence[PipeRun], heaters: Mapping[str, Heater], notes: Notes) -> None:
+def say_stored(
+    runs: Sequence[PipeRun], points: Sequence[DrawPoint], heaters: Mapping[str, Heater], notes: Notes
+) -> None:
     """The farthest point of each heater against the wish of labeled homes."""
     most = value("stored_limit_gal")
     for name in heaters:
@@ -154,6 +166,9 @@ def say_stored(runs: Sequence[PipeRun], heaters: Mapping[str, Heater], notes: No
         if not known:
             continue
         held, point = max(known)
+        pipe = next(p for p in points if p.id == point)
+        oz = rules_pipes.pipe_row(pipe.pipe_material, pipe.pipe_size).number("oz_per_ft")
+        longest = rules_pipes.longest_run_ft(most, oz)
         notes.say(
             "stored-water",
             point,
@@ -162,7 +177,8 @@ def say_stored(runs: Sequence[PipeRun], heaters: Mapping[str, Heater], notes: No
             source("stored_limit_gal"),
             got=f"{held:.2f} gal",
             allowed=f"<= {most:g} gal",
-            fix="a shorter or thinner pipe, a heater nearer to it, or a loop that runs when asked",
+            fix=f"a shorter pipe ({longest:.0f} ft of {pipe.pipe_size} in hold that much) or a thinner one, a heater "
+            "nearer to it, or a loop that runs when asked",
         )
 
 

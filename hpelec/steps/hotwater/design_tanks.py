@@ -160,7 +160,7 @@ def day_of(
     coldest = float(np.nanmin(run.out_F)) if run.drawn_gal.any() else None
     mixed = value("mixed_F")
     short = float(run.drawn_gal[(run.out_F < mixed - 1e-6) & (run.drawn_gal > 0)].sum())
-    _told_day(heater, run, pattern, coldest, short, notes)
+    _told_day(heater, run, pattern, need.heat_kW, coldest, short, notes)
     steps = MINUTES // STEP_MIN
     return TankDay(
         heater=heater.id,
@@ -212,10 +212,26 @@ def _tank(heater: Heater, need: HeaterNeed, air: HeatPumpAir | None, ua: float) 
     )
 
 
-def _told_day(heater: Heater, run: TankRun, pattern: str, coldest: float | None, short: float, notes: Notes) -> None:
+def _told_duty(heater: Heater, run: TankRun, kW: float, notes: Notes) -> None:
+    """Share of the day that elements of this power would run for the heat of the day."""
+    standby_W = max(0.0, run.standby_kWh) * 1000 / 24
+    try:
+        share = rules_tank.duty(run.delivered_kWh, standby_W, kW)
+    except RangeError:
+        return  # it cannot keep up; the tank's temperatures tell that
+    said = f"({run.delivered_kWh:.3f} + {max(0.0, run.standby_kWh):.3f}) / 24 / {kW:g}"
+    notes.working.append(
+        line(f"{heater.id}: share of the day its elements alone would run", said, share, "", rules_tank.duty)
+    )
+
+
+def _told_day(
+    heater: Heater, run: TankRun, pattern: str, kW: float, coldest: float | None, short: float, notes: Notes
+) -> None:
     said = f"{run.delivered_kWh:.3f} drawn + {run.standby_kWh:.3f} lost + {run.stored_kWh:.3f} more in the tank"
     heat = math.fsum((run.delivered_kWh, run.standby_kWh, run.stored_kWh))
     notes.working.append(line(f"{heater.id}: heat of a day, pattern {pattern}", said, heat, "kWh", tank_day))
+    _told_duty(heater, run, kW, notes)
     mixed = value("mixed_F")
     notes.say(
         "tank-day",

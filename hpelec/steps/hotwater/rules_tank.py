@@ -51,19 +51,8 @@ def standby_W(ua_Btu: float, water_F: float, air_F: float) -> float:
 def pattern_by_first_hour(first_hour_gal: float) -> str:
     """Name of the day of draws by the first hour [gal], >= 0; a lower limit belongs to the larger pattern."""
     in_range("first_hour_gal", first_hour_gal, low=0)
-    return _bin("least_first_hour_gal", first_hour_gal)
-
-
-@rule("test pattern that goes with a flow", source=TEST, locator="5.4.2", accuracy="memory")
-def pattern_by_flow(most_gpm: float) -> str:
-    """Name of the day of draws by the largest flow [gal/min] of a heater without tank, >= 0."""
-    in_range("most_gpm", most_gpm, low=0)
-    return _bin("least_gpm", most_gpm)
-
-
-def _bin(column: str, value_there: float) -> str:
-    fit = [r for r in table("hotwater/pattern_bins") if r.number(column) <= value_there]
-    return max(fit, key=lambda r: r.number(column)).text("pattern")
+    fit = [r for r in table("hotwater/pattern_bins") if r.number("least_first_hour_gal") <= first_hour_gal]
+    return max(fit, key=lambda r: r.number("least_first_hour_gal")).text("pattern")
 
 
 @cache
