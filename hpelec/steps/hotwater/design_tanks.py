@@ -78,7 +78,7 @@ def air_of(heater: Heater, house: House, notes: Notes) -> HeatPumpAir | None:
         said = f"tested COP x {factors[1]:.4f} in air of {heater.air_F:g} F, water at {heater.setpoint_F:g} F"
         notes.working.append(line(f"{heater.id}: COP in its air", said, cop, "", rules_tank.heat_pump_factor))
         if heater.heat_kW is not None:
-            heat = heater.heat_kW * factors[0]
+            heat = max(0.0, heater.heat_kW * factors[0])
             said = f"{heater.heat_kW:g} x {factors[0]:.4f}"
             notes.working.append(
                 line(f"{heater.id}: heat pump in its air", said, heat, "kW", rules_tank.heat_pump_factor)
@@ -158,7 +158,7 @@ def day_of(
     pattern = pattern_of(heater, chosen, need.first_hour_gal)
     run = tank_day(_tank(heater, need, air, ua), rules_tank.draws(pattern), need.cold_F)
     coldest = float(np.nanmin(run.out_F)) if run.drawn_gal.any() else None
-    mixed = value("mixed_F")
+    mixed = _hot_enough_F(heater)
     short = float(run.drawn_gal[(run.out_F < mixed - 1e-6) & (run.drawn_gal > 0)].sum())
     _told_day(heater, run, pattern, need.heat_kW, coldest, short, notes)
     steps = MINUTES // STEP_MIN
@@ -183,6 +183,11 @@ def day_of(
         power_kW=_kept(run.power_kW.reshape(steps, STEP_MIN).mean(axis=1), 5),
         drawn_by_step_gal=_kept(run.drawn_gal.reshape(steps, STEP_MIN).sum(axis=1), 5),
     )
+
+
+def _hot_enough_F(heater: Heater) -> float:
+    """Water that people can mix for showers; of a tank that is set lower, its set point less the thermostat's band."""
+    return min(value("mixed_F"), heater.setpoint_F - value("thermostat_band"))
 
 
 def _kept(values: np.ndarray, digits: int) -> tuple[float, ...]:
@@ -232,7 +237,7 @@ def _told_day(
     heat = math.fsum((run.delivered_kWh, run.standby_kWh, run.stored_kWh))
     notes.working.append(line(f"{heater.id}: heat of a day, pattern {pattern}", said, heat, "kWh", tank_day))
     _told_duty(heater, run, kW, notes)
-    mixed = value("mixed_F")
+    mixed = _hot_enough_F(heater)
     notes.say(
         "tank-day",
         heater.id,

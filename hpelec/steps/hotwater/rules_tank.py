@@ -102,12 +102,12 @@ def _at(name: str, wet_C: float, water_C: float) -> float:
 
 CURVES = "heat pump water heater laboratory work (Hudon, Sparn, Christensen, Maguire 2012)"
 CURVE_AIR_C = (-5.0, 40.0)
-CURVE_WATER_C = (0.0, 70.0)
+CURVE_WATER_C = (0.0, 100.0)
 
 
 @rule("heat pump curve as printed", source=CURVES, locator="biquadratic in wet bulb and water", accuracy="memory")
 def curve_value(curve: str, wet_C: float, water_C: float) -> float:
-    """`capacity` or `cop` over its rated value, at a wet bulb of -5 to 40 C and water of 0 to 70 C."""
+    """`capacity` or `cop` over its rated value, at a wet bulb of -5 to 40 C and water of 0 to 100 C."""
     in_range("wet_C", wet_C, low=CURVE_AIR_C[0], high=CURVE_AIR_C[1])
     in_range("water_C", water_C, low=CURVE_WATER_C[0], high=CURVE_WATER_C[1])
     return _at(curve, wet_C, water_C)
@@ -117,7 +117,7 @@ def curve_value(curve: str, wet_C: float, water_C: float) -> float:
 def heat_pump_factor(curve: str, air_F: float, humidity_percent: float, water_F: float) -> float:
     """Factor on the tested `capacity` or `cop`: 1 with air of the test and water at the test's delivery temperature.
 
-    air_F and humidity_percent give a wet bulb of -5 to 40 C; water_F 32 to 158.
+    air_F and humidity_percent give a wet bulb of -5 to 40 C; water_F 32 to 212.
     """
     return curve_value(curve, _wet(air_F, humidity_percent), celsius(water_F)) / _tested(curve)
 

@@ -144,7 +144,7 @@ class _Day:
         self.pump_age += 1
         if self.pump_age >= PUMP_LOOKED_UP_MIN:
             tank = self.tank
-            air = (tank.air_F, tank.air_humidity_percent, water_F)
+            air = (tank.air_F, tank.air_humidity_percent, max(32.0, water_F))
             self.pump_heat_kW = max(0.0, tank.pump_kW * rules_tank.heat_pump_factor("capacity", *air))
             self.pump_cop = max(1.0, tank.pump_cop * rules_tank.heat_pump_factor("cop", *air))
             self.pump_age = 0
@@ -176,7 +176,7 @@ class _Day:
         for part, band, there in ((self.low, self.band, True), (self.high, self.call, tank.upper_kW > 0)):
             limit, above = tank.setpoint_F - band - tank.air_F, self.t[part] - tank.air_F
             if there and limit > 0 and self.decay > 0 and above > limit:
-                quiet = min(quiet, int(math.log(above / limit) / self.decay))
+                quiet = int(min(quiet, math.log(above / limit) / self.decay))
         return max(quiet, 0)
 
 
