@@ -7,12 +7,13 @@ from markupsafe import Markup
 from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
+from hpelec.report.contents_hotwater_depth import HotWaterTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, AirTables):
+class Tables(PowerTables, AirTables, HotWaterTables):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
 from hpelec.report.svg import Drawing
@@ -62,6 +63,11 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "methods": methods_bars(plan.loads),
             "mains": mains_curve(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
+        },
+        hotwater_charts={
+            "need": need_by_day(plan),
+            "days": [tank_day_chart(plan, day) for day in plan.hotwater.tank_days],
+            "layouts": layout_bars(plan),
         },
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
