@@ -88,6 +88,13 @@ def test_a_leakier_tank_never_loses_less(volume: float, one: float, other: float
     assert leaky.standby_kWh >= tight.standby_kWh - 1e-9
 
 
+@pytest.mark.parametrize("pump", [0.0, 1.4])
+def test_a_standing_tank_is_off_most_of_the_day(pump: float) -> None:
+    got = tank_day(Tank(50, 125, 5.0, 67.5, 4.5, 4.5, pump_kW=pump, pump_cop=3.0), (), 50.0)
+    assert 0 < (got.power_kW > 0).sum() < 120
+    assert got.bottom_F.min() > 125 - 10 - 1 and got.top_F.max() <= 125 + 1e-9
+
+
 def test_a_day_of_a_tank_takes_well_under_a_tenth_of_a_second() -> None:
     pump = Tank(50, 125, 2.2, 67.5, 0.0, 4.5, pump_kW=1.4, pump_cop=3.0)
     took = []

@@ -13,7 +13,7 @@ from hpelec.report.svg import ACCENT, INK, PALE, PAPER, SOFT, Drawing, document,
 from hpelec.steps.hotwater.model_depth import TankDay
 
 WIDTH = 900.0
-LEFT, RIGHT = 90.0, 690.0
+LEFT, RIGHT = 90.0, 670.0
 SIZE = 13.0
 DASHES = ("none", "9 4", "2 3", "9 3 2 3")
 """How curves are told apart without colour."""
@@ -46,7 +46,7 @@ class Panel:
 def _apart(wanted: Sequence[tuple[float, str]], gap: float) -> list[tuple[float, str]]:
     """Labels beside their curves, moved down until none covers another."""
     placed: list[tuple[float, str]] = []
-    for y, text in sorted(wanted):
+    for y, text in sorted(wanted, key=lambda told: told[0]):
         placed.append((max(y, placed[-1][0] + gap) if placed else y, text))
     return placed
 
@@ -139,8 +139,7 @@ def need_by_day(plan: Plan) -> Drawing:
         y = panel.at(0, has[year.heater])[1]
         drawn.append(line(LEFT, y, RIGHT, y, stroke=ACCENT, stroke_width=2.0, stroke_dasharray="2 4"))
         name = names.get(year.heater, year.heater)
-        mark = "" if dash == "none" else " (dashed)"
-        beside += [(points[-1][1], f"needs: {name}{mark}"), (y, f"has {has[year.heater]:.1f} kW: {name}")]
+        beside += [(points[-1][1], name), (y, f"it has {has[year.heater]:.1f} kW (dotted)")]
         told.append(
             f"{name} needs {min(year.needed_kW):.1f} to {max(year.needed_kW):.1f} kW and has {has[year.heater]:.1f} kW"
         )
@@ -177,7 +176,8 @@ def layout_bars(plan: Plan) -> Drawing:
         )
         drawn.append(label(left - 10, y + row / 2, entry.layout, SIZE, anchor="end"))
         wait = f", waits {entry.longest_wait_s:.0f} s" if entry.longest_wait_s is not None else ""
-        text = f"{entry.peak_A:.0f} A, {entry.circuits} circuits, {entry.holes} holes{wait}"
+        circuits = f"{entry.circuits} circuit" + ("" if entry.circuits == 1 else "s")
+        text = f"{entry.peak_A:.0f} A, {circuits}, {entry.holes} holes{wait}"
         drawn.append(label(right + 12, y + row / 2, text, 12, anchor="start"))
         told.append(f"{entry.layout}: {text}")
     drawn.append(label((left + right) / 2, bottom + 34, "current when all run together [A]", SIZE))

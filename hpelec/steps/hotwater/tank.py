@@ -124,16 +124,15 @@ class _Day:
         return given * 60
 
     def _pump(self) -> float:
-        """The heat pump warms the lower half, the colder parts the more."""
+        """The heat pump warms the lower half, the colder parts the more; what that cannot take rises."""
         set_F, half = self.tank.setpoint_F, self.tank.parts // 2 or 1
-        wants = [max(0.0, set_F - at) for at in self.t[:half]]
-        total = sum(wants)
-        if total <= 0:
-            return 0.0
+        wants = [max(0.0, set_F - at) for at in self.t]
+        below = sum(wants[:half])
         self._look_up_pump(sum(self.t[:half]) / half)
-        given = min(self.pump_heat_kW / 60, self.heat * total)
-        rise = given / self.heat / total
-        self.t[:half] = [at + rise * want for at, want in zip(self.t, wants, strict=False)]
+        given = min(self.pump_heat_kW / 60, self.heat * sum(wants))
+        share = min(1.0, given / self.heat / below) if below > 0 else 0.0
+        over = (given / self.heat - share * below) / half
+        self.t[:half] = [at + share * want + over for at, want in zip(self.t[:half], wants[:half], strict=True)]
         self.settle()
         self.booked["heat"] += given
         self.booked["electric"] += given / self.pump_cop
@@ -175,7 +174,9 @@ class _Day:
         tank = self.tank
         for part, band, there in ((self.low, self.band, True), (self.high, self.call, tank.upper_kW > 0)):
             limit, above = tank.setpoint_F - band - tank.air_F, self.t[part] - tank.air_F
-            if there and limit > 0 and self.decay > 0 and above > limit:
+            if there and above <= limit:
+                return 0
+            if there and limit > 0 and self.decay > 0:
                 quiet = int(min(quiet, math.log(above / limit) / self.decay))
         return max(quiet, 0)
 
