@@ -92,7 +92,7 @@ def test_a_leakier_tank_never_loses_less(volume: float, one: float, other: float
 def test_a_standing_tank_is_off_most_of_the_day(pump: float) -> None:
     got = tank_day(Tank(50, 125, 5.0, 67.5, 4.5, 4.5, pump_kW=pump, pump_cop=3.0), (), 50.0)
     assert 0 < (got.power_kW > 0).sum() < 120
-    assert got.bottom_F.min() > 125 - 10 - 1 and got.top_F.max() <= 125 + 1e-9
+    assert got.top_F.min() > 125 - 10 - 1 and got.top_F.max() <= 125 + 1e-9
 
 
 def test_a_day_of_a_tank_takes_well_under_a_tenth_of_a_second() -> None:
