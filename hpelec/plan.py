@@ -45,7 +45,10 @@ GEOMETRY = ("levels", "spaces", "rooms", "openings", "fixed")
 
 STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters", "measured", "buildings", "energy_managements")),
-    Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
+    Step(
+        "hotwater",
+        ("general", "place", "service_site", "water", "prices", "levels", "rooms", "heaters", "draw_points"),
+    ),
     Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
     Step(
         "faults",

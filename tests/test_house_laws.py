@@ -124,7 +124,8 @@ def houses(draw: st.DrawFn) -> House:
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     ids["buildings"] = []
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
-    parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
+    plain = {"place": {"weather_file": ""}}  # a weather file named is read, so it must be there
+    parts: dict[str, Any] = {a: draw(record_of(record, ids, **plain.get(a, {}))) for a, (_, record) in SECTIONS.items()}
     parts["measured"] = dataclasses.replace(parts["measured"], peak_A=None)
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))

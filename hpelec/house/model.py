@@ -36,6 +36,7 @@ from hpelec.house.sections import (
     Level,
     Measured,
     Place,
+    Prices,
     Routing,
     ServiceSite,
     Space,
@@ -53,6 +54,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
+    "prices": ("prices", Prices),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -100,6 +102,7 @@ class House:
     grounding: Grounding = field(default_factory=Grounding)
     water: WaterSettings
     routing: Routing
+    prices: Prices = field(default_factory=Prices)
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
     spaces: tuple[Space, ...]

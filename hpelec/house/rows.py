@@ -40,6 +40,9 @@ APPLIANCE_KINDS = (
 DUTY_KINDS = ("welder", "kiln")
 """Kinds of appliances that may name a duty cycle."""
 HEATER_KINDS = ("tankless", "storage", "heat_pump_storage", "point_of_use_tankless", "point_of_use_storage")
+ELEMENTS = ("interlocked", "together")
+PIPES = ("pex", "copper_m", "copper_l", "copper_k", "cpvc", "pex_al_pex")
+PIPE_SIZES = ("3/8", "1/2", "3/4", "1")
 FIXTURES = (
     "shower",
     "tub",
@@ -164,7 +167,20 @@ class Heater:
     volume_gal: float = number("rated storage volume; 0 for tankless", 0.0, low=0, high=500)
     first_hour_gal: float | None = number("first-hour rating, if known", None, low=0, high=1000)
     max_flow_gpm: float | None = number("flow limit of the heater, if any", None, above=0, high=50)
-    heat_kW: float | None = number("heat delivered by a heat pump alone, if it is one", None, above=0, high=50)
+    heat_kW: float | None = number(
+        "heat delivered by a heat pump alone, if it is one, at test conditions", None, above=0, high=50
+    )
+    uef: float | None = number("uniform energy factor, if known", None, above=0, high=8)
+    cop: float | None = number("coefficient of performance of a heat pump at test conditions", None, above=1, high=10)
+    elements: str = choice(
+        ELEMENTS,
+        "two elements of a tank: interlocked (one at a time, each of the nameplate) or together (halves of it)",
+        "interlocked",
+    )
+    air_F: float = number("air round the heater, entering a heat pump", 67.5, low=0, high=130)
+    air_humidity_percent: float = number("relative humidity of that air", 50.0, low=5, high=99)
+    ducted: bool = flag("a heat pump's air comes and goes through ducts", False)
+    noise_dBA: float | None = number("sound level of a heat pump, if known", None, low=20, high=100)
     interlock: str = text("name of a group of which only one can run at a time", "")
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)
@@ -181,9 +197,15 @@ class DrawPoint:
     fixture: str = choice(FIXTURES, "kind of fixture")
     room: str = ref("rooms", "room it is in")
     heater: str = ref("heaters", "heater that serves it")
-    flow_gpm: float = number("mixed flow at the fixture", above=0, high=50)
+    flow_gpm: float | None = number(
+        "mixed flow at the fixture; blank: the published value for its kind (none for other)", None, above=0, high=50
+    )
     use_F: float = number("temperature wanted at the fixture", 105.0, low=60, high=160)
     pipe_length_ft: float = number("pipe from the heater", 20.0, low=0, high=1000)
+    pipe_material: str = choice(PIPES, "material of the pipe", "pex")
+    pipe_size: str = choice(PIPE_SIZES, "nominal size of the pipe, in inches", "1/2")
+    trunk_length_ft: float = number("pipe of a larger trunk before that, beside pipe_length_ft", 0.0, low=0, high=1000)
+    trunk_size: str = choice(PIPE_SIZES, "nominal size of that trunk, in inches", "3/4")
     at_peak: bool = flag("runs in the busiest minutes", True)
 
 

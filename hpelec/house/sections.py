@@ -69,6 +69,12 @@ class Place:
     winter_design_F: float = number("winter design outdoor temperature", low=-80, high=80)
     summer_design_F: float = number("summer design outdoor temperature", low=40, high=130)
     elevation_ft: float = number("height above sea level", 0.0, low=-1500, high=20000)
+    weather_file: str = text(
+        "hourly weather file (.epw, or .csv as TMY3) in the house folder; when read, it gives the two air temperatures "
+        "instead of mean_air_F and air_range_dF",
+        "",
+    )
+    climate_source: str = text("where mean_air_F and air_range_dF come from (filled in by a weather file)", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -223,6 +229,36 @@ class WaterSettings:
     peak_fixtures_share_percent: float = number(
         "share of the marked peak flow taken to run at once", 100.0, above=0, high=100
     )
+    draw_pattern: str = choice(
+        ("by_rating", "very_small", "low", "medium", "high"),
+        "day of draws that a tank is tried with: a test pattern, or the one that goes with its first hour",
+        "by_rating",
+    )
+    recirculation_h: float = number("hours a day that a hot-water loop circulates; 0: no loop", 0.0, low=0, high=24)
+    loop_length_ft: float | None = number(
+        "length of the loop, out and back; blank: from floor area and levels", None, above=0, high=2000
+    )
+    loop_insulation_in: float = number("insulation round the loop", 0.75, low=0, high=4)
+    pump_W: float | None = number("power of the loop's pump", None, above=0, high=500)
+    point_of_use_pipe_ft: float = number(
+        "pipe from a point-of-use heater to its fixture, where layouts are compared", 4.0, low=0, high=100
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """Section [prices]: the user's own prices. Each may be blank; a sum that needs a blank one is not given."""
+
+    tankless_USD: float | None = number("a tankless heater for the house", None, low=0)
+    storage_USD: float | None = number("a tank with elements", None, low=0)
+    heat_pump_storage_USD: float | None = number("a tank with a heat pump", None, low=0)
+    point_of_use_USD: float | None = number("a heater at its point of use", None, low=0)
+    heater_circuit_USD: float | None = number("a heater's circuit: breaker, cable and work", None, low=0)
+    hot_pipe_ft_USD: float | None = number("one foot of hot-water pipe, laid", None, low=0)
+    barrier_hole_USD: float | None = number("one sealed hole in the air barrier", None, low=0)
+    loop_pump_USD: float | None = number("pump, valve and control of a hot-water loop", None, low=0)
+    energy_kWh_USD: float | None = number("one kilowatt-hour", None, low=0)
+    water_gal_USD: float | None = number("one gallon of water and sewage", None, low=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -9,6 +9,7 @@ from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_faults import FaultTables
+from hpelec.report.contents_hotwater_depth import HotWaterTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
@@ -27,6 +28,7 @@ class Tables(
     LoadsAmpsTables,
     BuildingTables,
     FaultTables,
+    HotWaterTables,
 ):
     """Every table of one plan."""
 

@@ -15,6 +15,7 @@ from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
 from hpelec.report.faults_drawing import fault_profile
+from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
@@ -77,6 +78,9 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         **({"reality": reality_axis(plan.loads)} if plan.loads.reality else {}),
         "thresholds": thresholds_drawing(plan),
         "mains": mains_curve(plan),
+        "need": need_by_day(plan),
+        **{f"tank day {i}": tank_day_chart(plan, day) for i, day in enumerate(plan.hotwater.tank_days, 1)},
+        "layouts": layout_bars(plan),
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from hpelec.core.citing import Citation, cite, weakest
+from hpelec.core.errors import RangeError
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.tables import Row, table
 from hpelec.core.working import Line, line, show_number
@@ -14,6 +15,7 @@ from hpelec.house.rows import Heater
 from hpelec.house.sections import ServiceSite
 from hpelec.steps.hotwater import rules
 from hpelec.steps.hotwater.model import HeaterNeed, PointNeed
+from hpelec.steps.hotwater.rules_tank import heat_pump_factor
 
 INSTANT = ("tankless", "point_of_use_tankless")
 EQUAL = 1 + 1e-9
@@ -241,11 +243,16 @@ def _heat_pump(heater: Heater, rise: float, notes: Notes) -> float | None:
             Verdict.CANNOT_SAY,
             cite(rules.recovery_gph),
             got="its heat output is not given",
-            fix="enter heat_kW from its data sheet, at the air temperature of its room; the element is counted alone",
+            fix="enter heat_kW from its data sheet, at test conditions; the element is counted alone",
         )
         return None
-    pump = rules.recovery_gph(heater.heat_kW, rise)
-    expression = f"60 x {heater.heat_kW:g} / ({rules.flow_heat_kW():.6f} x {rise:.4g})"
+    try:
+        factor = heat_pump_factor("capacity", heater.air_F, heater.air_humidity_percent, heater.setpoint_F)
+    except RangeError:
+        return None  # the air is told as unfit where the heat pump is looked at in its air
+    heat = max(0.0, heater.heat_kW * factor)
+    pump = rules.recovery_gph(heat, rise)
+    expression = f"60 x {heater.heat_kW:g} x {factor:.4g} / ({rules.flow_heat_kW():.6f} x {rise:.4g})"
     what = f"{heater.id}: recovery by the heat pump alone"
     notes.working.append(line(what, expression, pump, "gal/h", rules.recovery_gph))
     return pump
