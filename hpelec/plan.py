@@ -47,6 +47,7 @@ STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters")),
     Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
     Step("service", ("general", "service_site", "panels"), ("loads",)),
+    Step("lateral", ("general", "service_site", "appliances"), ("loads", "service")),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(
         "circuits",

@@ -31,6 +31,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
+        *_bends(house),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -112,6 +113,24 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
+
+
+def _bends(house: House) -> Iterable[InputProblem]:
+    """Places of the lateral's bends, where given: one for each bend, in order, within its length."""
+    site = house.service_site
+    at, length_ft = site.bends_at_ft, site.lateral_length_ft
+    if not at:
+        return
+    said = ""
+    if len(at) != len(site.bends_deg):
+        said, allowed = f"{len(at)} places for {len(site.bends_deg)} bends", "one place for each of bends_deg, or none"
+    elif list(at) != sorted(at):
+        said, allowed = "the places are not in order", "rising, from the transformer"
+    elif at[-1] > length_ft:
+        said, allowed = "a bend lies beyond the end of the lateral", f"<= {length_ft:g} (lateral_length_ft)"
+    if said:
+        told = ", ".join(f"{a:g}" for a in at)
+        yield InputProblem("house.toml", None, "service.bends_at_ft", told, said, allowed)
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:
