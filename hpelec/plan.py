@@ -58,7 +58,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         "penetrations",
         (*GEOMETRY, "assemblies", "lights", "panels", "service_site", "field_notes"),
-        ("devices", "circuits", "routes", "service"),
+        ("devices", "circuits", "routes", "service", "lateral"),
     ),
     Step("airtightness", ("envelope",), ("penetrations",)),
     Step("sealing", (), ("penetrations", "airtightness")),

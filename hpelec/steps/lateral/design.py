@@ -10,7 +10,7 @@ from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.steps.lateral import losses, overhead, pulling, raceway, rules_trench, starts, trench
-from hpelec.steps.lateral.model import LateralResult, Loss, MotorStart, Pull, Raceway, Trench
+from hpelec.steps.lateral.model import LateralResult, Loss, MotorStart, Pull, Raceway
 from hpelec.steps.lateral.sides import sides
 from hpelec.steps.lateral.told import Told
 from hpelec.steps.loads.model import LoadsResult
@@ -84,7 +84,13 @@ def _conduit(told: Told, house: House, row: ConductorChoice, *, findings: bool) 
         return None
     insulation = raceway.insulation_of(site)
     made = raceway.raceway(
-        row, site.lateral_method, site.conduit_size, insulation, site.lateral_length_ft, site.spare_conduits
+        row,
+        site.lateral_method,
+        site.conduit_size,
+        insulation,
+        site.lateral_length_ft,
+        site.spare_conduits,
+        bends=bool(site.bends_deg),
     )
     theirs = site.lateral_owner == "utility"
     raceway.tell(
@@ -111,9 +117,9 @@ def _pulled(
 def _entrance(told: Told, house: House, row: ConductorChoice) -> Raceway:
     """Conduit of the service entrance, which the step penetrations takes for its hole."""
     length_ft = house.service_site.service_entrance_length_ft
-    made = raceway.raceway(row, ENTRANCE_METHOD, "auto", ENTRANCE_INSULATION, length_ft, 0)
+    made = raceway.raceway(row, ENTRANCE_METHOD, "auto", ENTRANCE_INSULATION, length_ft, 0, bends=True)
     raceway.tell(
-        told, "service entrance", row, made, ENTRANCE_INSULATION, bends=False, theirs=False, findings=True
+        told, "service entrance", row, made, ENTRANCE_INSULATION, bends=True, theirs=False, findings=True
     )  # fmt: skip
     told.assume(
         "service entrance",

@@ -18,6 +18,7 @@ def clearances(site: ServiceSite) -> tuple[Clearance, ...]:
     attached, pole, sag = site.attachment_ft, site.pole_attachment_ft, site.sag_ft
     hangs = [n for n in ("attachment_ft", "pole_attachment_ft", "sag_ft") if getattr(site, n) is None]
     loop = None if attached is None else max(attached - value("drip_loop_ft"), 0.0)
+    beside = site.window_distance_ft
     lowest = None
     if attached is not None and pole is not None and sag is not None:
         lowest = rules.lowest_ft(attached, pole, sag)
@@ -25,7 +26,7 @@ def clearances(site: ServiceSite) -> tuple[Clearance, ...]:
         _row("attachment", "", attached, ["attachment_ft"] if attached is None else []),
         _row("drip_loop", "", loop, ["attachment_ft"] if attached is None else []),
         _row("span", site.drop_over, lowest, hangs),
-        _row("window", "", site.window_distance_ft, [] if site.window_distance_ft is not None else ["window_distance_ft"]),
+        _row("window", "", beside, ["window_distance_ft"] if beside is None else []),
     ]  # fmt: skip
     if site.drop_over_roof != "none":
         missing = [] if site.roof_clearance_ft is not None else ["roof_clearance_ft"]

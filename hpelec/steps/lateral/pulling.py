@@ -15,8 +15,10 @@ from hpelec.steps.lateral.told import Told, judged
 from hpelec.steps.lateral.values import pulling, value, value_citation
 from hpelec.steps.service.model import ConductorChoice
 
-MOST_SECTIONS = 60
-"""Sections beyond which no more pull boxes are proposed: the run is then no pull at all."""
+LEAST_PARTS, MOST_PARTS = 8, 60
+"""Parts of a straight length between which a pull box may stand; a run that needs more boxes is no pull at all."""
+EVENED = 8
+"""Halvings by which the sections are brought to like tension."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +62,14 @@ class Cable:
                 )
         return tension, pressure
 
-    def can(self, pieces: Sequence[Piece]) -> bool:
-        """Whether one of the two ways stays within the limits of tension and pressure."""
-        return any(self._holds(p) for p in (pieces, pieces[::-1]))
+    def can(self, pieces: Sequence[Piece], limit_lb: float | None = None) -> bool:
+        """Whether one of the two ways stays within a tension [lb] (its own limit when None) and the pressure."""
+        most_lb = self.limit_lb if limit_lb is None else limit_lb
+        return any(self._holds(p, most_lb) for p in (pieces, pieces[::-1]))
 
-    def _holds(self, pieces: Sequence[Piece]) -> bool:
+    def _holds(self, pieces: Sequence[Piece], most_lb: float) -> bool:
         tension, pressure = self.run(pieces)
-        return tension <= self.limit_lb and (pressure or 0.0) <= pulling("sidewall_lb_per_ft")
+        return tension <= most_lb and (pressure or 0.0) <= pulling("sidewall_lb_per_ft")
 
 
 def bend_places(site: ServiceSite) -> tuple[float, ...]:
@@ -118,31 +121,48 @@ def cable_of(site: ServiceSite, row: ConductorChoice, conduit: Raceway) -> Cable
 
 
 def sections(pieces: Sequence[Piece], cable: Cable) -> list[list[Piece]]:
-    """The run cut at pull boxes: each section within 360 degrees of bends and, where a box can help, within limits.
+    """The run cut at pull boxes: as few sections as the limits and 360 degrees of bends allow, evenly loaded.
 
-    Taken greedily from the transformer, so no cut can be left out.
+    Cut greedily from the transformer; then with the same number of cuts the greatest tension is brought down. Where
+    no box can help (a bend too sharp for the tension off the reel), the section that is too hard stays as it is.
     """
+    if sum(p.angle_deg for p in pieces) <= value("bends_deg") and cable.can(pieces):
+        return [list(pieces)]
+    parts = _parts(pieces, cable)
+    made = _cut(parts, cable, cable.limit_lb)
+    low_lb, high_lb = cable.reel_lb, cable.limit_lb
+    for _ in range(EVENED):
+        middle_lb = (low_lb + high_lb) / 2
+        tried = _cut(parts, cable, middle_lb)
+        if len(tried) <= len(made):
+            made, high_lb = tried, middle_lb
+        else:
+            low_lb = middle_lb
+    return made
+
+
+def _cut(parts: Sequence[Piece], cable: Cable, limit_lb: float) -> list[list[Piece]]:
     most_deg = value("bends_deg")
     made: list[list[Piece]] = [[]]
-    for piece in _cut_long(pieces, cable):
+    for piece in parts:
         tried = [*made[-1], piece]
-        if made[-1] and (sum(p.angle_deg for p in tried) > most_deg or not cable.can(tried)):
+        if made[-1] and (sum(p.angle_deg for p in tried) > most_deg or not cable.can(tried, limit_lb)):
             made.append([piece])
         else:
             made[-1] = tried
     return made
 
 
-def _cut_long(pieces: Sequence[Piece], cable: Cable) -> list[Piece]:
-    """Straight lengths that are too long for one pull by themselves, cut into equal parts."""
+def _parts(pieces: Sequence[Piece], cable: Cable) -> list[Piece]:
+    """The run with its straight lengths cut in equal parts, at whose ends a pull box may stand."""
     each_lb = cable.weight_lb_per_ft * cable.friction * cable.factor
     spare_lb = cable.limit_lb - cable.reel_lb
     made = []
     for piece in pieces:
-        parts = math.ceil(piece.length_ft * each_lb / spare_lb - 1e-9) if spare_lb > 0 else 1
-        parts = parts if 1 < parts <= MOST_SECTIONS else 1
-        part_ft = piece.length_ft / parts
-        made += [Piece(piece.start_ft + i * part_ft, part_ft, piece.angle_deg) for i in range(parts)]
+        needed = math.ceil(piece.length_ft * each_lb / spare_lb) if spare_lb > 0 else 1
+        count = min(max(LEAST_PARTS, 2 * needed), MOST_PARTS) if piece.length_ft else 1
+        part_ft = piece.length_ft / count
+        made += [Piece(piece.start_ft + i * part_ft, part_ft, piece.angle_deg) for i in range(count)]
     return made
 
 

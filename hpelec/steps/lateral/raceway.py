@@ -30,17 +30,32 @@ def said(row: ConductorChoice, insulation: str) -> str:
     return f"2 x {line} and neutral {neutral}, {METALS[row.material]}, {insulation}"
 
 
-def raceway(row: ConductorChoice, method: str, wanted: str, insulation: str, length_ft: float, spare: int) -> Raceway:
-    """The conduit of each set. wanted: a trade size, or auto for the smallest within the fill limit (the largest when
-    none is). Parallel sets lie in as many conduits.
-    """
+def jams(bore_in: float, diameters_in: tuple[float, ...], *, bends: bool) -> bool:
+    """Whether three conductors may wedge in the straight conduit, or in its bends where it has some."""
+    ratio = rules.jam_ratio(bore_in, sum(diameters_in) / len(diameters_in))
+    return rules.may_jam(ratio) or (bends and rules.may_jam(ratio * pulling("jam_bend")))
+
+
+def _taken(name: str, least: str | None, diameters: tuple[float, ...], *, bends: bool) -> str:
+    """The smallest size within the fill limit in which the conductors cannot wedge; the smallest when each may."""
+    sizes = rules.trade_sizes(name)
+    if least is None:
+        return sizes[-1]
+    larger = sizes[sizes.index(least) :]
+    return next((s for s in larger if not jams(rules.bore_in(name, s), diameters, bends=bends)), least)
+
+
+def raceway(
+    row: ConductorChoice, method: str, wanted: str, insulation: str, length_ft: float, spare: int, *, bends: bool
+) -> Raceway:
+    """The conduit of each set. wanted: a trade size, or auto. Parallel sets lie in as many conduits."""
     kind = method_row(method)
     name = kind.text("raceway")
     sizes = sizes_of(row)
     areas = [rules.conductor_area_in2(insulation, s) for s in sizes]
     diameters = tuple(rules.conductor_outside_in(insulation, s) for s in sizes)
     least = rules.smallest_trade_size(name, areas, length_ft)
-    trade_size = wanted if wanted != "auto" else least or rules.trade_sizes(name)[-1]
+    trade_size = _taken(name, least, diameters, bends=bends) if wanted == "auto" else wanted
     bore = rules.bore_in(name, trade_size)
     return Raceway(
         method=kind.text("name"),
@@ -103,7 +118,7 @@ def _find_jam(told: Told, place: str, made: Raceway, bends: bool) -> None:
     if made.jam_ratio is None:
         return
     in_bend = made.jam_ratio * pulling("jam_bend")
-    risky = rules.may_jam(made.jam_ratio) or (bends and rules.may_jam(in_bend))
+    risky = jams(made.bore_in, made.diameters_in, bends=bends)
     told.find(
         "raceway-jam",
         place,

@@ -6,6 +6,7 @@ import dataclasses
 from dataclasses import dataclass
 
 from hpelec.common import rules_drop
+from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance
@@ -13,9 +14,10 @@ from hpelec.house.sections import ServiceSite
 from hpelec.steps.lateral import rules_start as rules
 from hpelec.steps.lateral.model import MotorStart
 from hpelec.steps.lateral.told import Told
-from hpelec.steps.lateral.values import value, value_citation
+from hpelec.steps.lateral.values import value
 from hpelec.steps.service.model import ConductorChoice
 
+NAMEPLATE = Citation("house folder", "locked_rotor_A of appliances", "none", "published")
 MAINLY_MOTOR = (
     "refrigerator",
     "freezer",
@@ -49,7 +51,9 @@ def sources(site: ServiceSite, lateral: ConductorChoice, entrance: ConductorChoi
     return made
 
 
-def _run(site: ServiceSite, lateral: ConductorChoice, entrance: ConductorChoice, *, to_neutral: bool) -> tuple[float, float]:  # fmt: skip
+def _run(
+    site: ServiceSite, lateral: ConductorChoice, entrance: ConductorChoice, *, to_neutral: bool
+) -> tuple[float, float]:
     """Loop of lateral and service entrance [ohm]: two line conductors, or a line conductor and the neutral."""
     r = x = 0.0
     for row, length_ft in ((lateral, site.lateral_length_ft), (entrance, site.service_entrance_length_ft)):
@@ -154,7 +158,7 @@ def _work(told: Told, first: MotorStart, source: Source) -> None:
     run_r, run_x = source.run_ohm
     told.work(
         f"start of {first.name}: current", first.known_from, first.locked_rotor_A, "A",
-        rules.locked_rotor_A if "times" in first.known_from else value_citation("hours"),
+        rules.locked_rotor_A if "times" in first.known_from else NAMEPLATE,
     )  # fmt: skip
     told.work(
         "start: lateral and entrance, resistance", "both conductors", run_r, "ohm", rules_drop.resistance_ohm_per_kft

@@ -73,8 +73,9 @@ def _cover_in(site: ServiceSite, least_in: float) -> float:
 def tell(told: Told, site: ServiceSite, made: Trench, findings: bool) -> None:
     """Working, assumptions and findings of the trench."""
     least_in, row, column = least_cover(site, told.edition)
+    method = rules.method_row(site.lateral_method).text("name")
     told.work(
-        f"least cover: {rules.method_row(site.lateral_method).text('name')}, {made.under}", f"row {row}, column {column}",
+        f"least cover: {method}, {made.under}", f"row {row}, column {column}",
         least_in, "in", rules.burial_citation(row, column),
     )  # fmt: skip
     told.work(
@@ -98,7 +99,7 @@ def tell(told: Told, site: ServiceSite, made: Trench, findings: bool) -> None:
             "ribbon: deepest place", f"{made.cover_in:g} - {value('ribbon_above_in'):g}", made.ribbon_depth_in, "in",
             rules.deepest_ribbon_in,
         )  # fmt: skip
-    _assume(told, site)
+    _assume(told, site, made.cover_in)
     if findings:
         _find_cover(told, site, made)
         _find_width(told, made)
@@ -106,7 +107,7 @@ def tell(told: Told, site: ServiceSite, made: Trench, findings: bool) -> None:
         _find_riser(told, site, made)
 
 
-def _assume(told: Told, site: ServiceSite) -> None:
+def _assume(told: Told, site: ServiceSite, cover_in: float) -> None:
     told.assume(
         "trench",
         "upright walls, level, as long as the lateral; volumes as they lie in the ground",
