@@ -23,8 +23,8 @@ def losses(
     factor = rules.load_factor(site.annual_kWh, peak_kW)
     mean = rules.loss_factor(factor)
     made = []
-    parts = (("lateral", lateral, site.lateral_length_ft), ("service entrance", entrance, site.service_entrance_length_ft))  # fmt: skip
-    for part, row, length_ft in parts:
+    run = ("lateral", lateral, site.lateral_length_ft)
+    for part, row, length_ft in (run, ("service entrance", entrance, site.service_entrance_length_ft)):
         ohm = rules_drop.resistance_ohm_per_kft(row.size, row.material) * length_ft / 1000 / row.sets
         peak = rules.loss_W(loads.design_A, ohm)
         made.append(

@@ -217,7 +217,7 @@ def tell(told: Told, site: ServiceSite, cable: Cable, made: Sequence[Pull], boxe
     )
     if findings:
         _find_bends(told, site, boxes_ft)
-        _find_pull(told, pulls([pieces_of(site)], cable, site.lateral_length_ft), boxes_ft)
+        _find_pull(told, site, pulls([pieces_of(site)], cable, site.lateral_length_ft), boxes_ft)
 
 
 def _find_bends(told: Told, site: ServiceSite, boxes_ft: Sequence[float]) -> None:
@@ -242,8 +242,9 @@ def _boxes(boxes_ft: Sequence[float]) -> str:
     return ("pull box at " if len(boxes_ft) == 1 else "pull boxes at ") + ", ".join(f"{b:.0f} ft" for b in boxes_ft)
 
 
-def _find_pull(told: Told, made: Sequence[Pull], boxes_ft: Sequence[float]) -> None:
-    """What one pull of the whole run asks of the conductors, the easier way."""
+def _find_pull(told: Told, site: ServiceSite, made: Sequence[Pull], boxes_ft: Sequence[float]) -> None:
+    """What one pull of the whole run asks of the conductors, the easier way; the utility pulls what it owns."""
+    theirs = site.lateral_owner == "utility"
     easier = [p for p in made if p.easier]
     worst = max(easier, key=lambda p: p.tension_lb / p.tension_limit_lb)
     told.find(
@@ -253,7 +254,7 @@ def _find_pull(told: Told, made: Sequence[Pull], boxes_ft: Sequence[float]) -> N
         f"{worst.tension_lb:.0f} lb pulled {worst.direction}",
         f"<= {worst.tension_limit_lb:.0f} lb (by memory: ask the maker)",
         f"{_boxes(boxes_ft)}, lubricant, or fewer bends",
-        judged(worst.tension_lb <= worst.tension_limit_lb),
+        judged(worst.tension_lb <= worst.tension_limit_lb, theirs),
         rules.eye_limit_lb,
     )
     bent = [p for p in easier if p.sidewall_lb_per_ft is not None]
@@ -267,6 +268,6 @@ def _find_pull(told: Told, made: Sequence[Pull], boxes_ft: Sequence[float]) -> N
             f"{pressure:.0f} lb/ft pulled {hardest.direction}",
             f"<= {hardest.sidewall_limit_lb_per_ft:.0f} lb/ft (by memory: ask the maker)",
             f"a larger radius of bend, lubricant, or {_boxes(boxes_ft)}",
-            judged(pressure <= hardest.sidewall_limit_lb_per_ft),
+            judged(pressure <= hardest.sidewall_limit_lb_per_ft, theirs),
             rules.sidewall_lb_per_ft,
         )

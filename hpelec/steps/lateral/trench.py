@@ -114,9 +114,9 @@ def _assume(told: Told, site: ServiceSite, cover_in: float) -> None:
         "dug soil takes more room than it did; deep or loose trenches need sloped walls or shoring",
     )
     if site.cover_in is None:
-        by = "the code, or the utility's own 24 in where it owns the lateral"
+        by = "usual for a lateral that the utility owns" if site.lateral_owner == "utility" else "the least by the code"
         told.assume(
-            "cover", f"the least by {by}", "cover_in is not given; frost, plows and the utility may ask for more"
+            "cover", f"{cover_in:g} in: {by}", "cover_in is not given; frost, plow and utility may ask for more"
         )
 
 

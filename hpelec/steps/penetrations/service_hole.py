@@ -69,7 +69,7 @@ def service_holes(
             made.append(with_method(hole, barrier.words, cables=1))
         assume(
             f"service entrance of {panel.id}",
-            f"{told}, through the nearest outside wall, {filled * 100:.0f} % filled; leaks round it and through its bore",
+            f"{told}, through the nearest outside wall, {filled * 100:.0f} % filled; leaks round it and in its bore",
             "raceway and place of the entrance are not given",
         )
     return made
