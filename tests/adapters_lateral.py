@@ -137,15 +137,6 @@ def fault_of(rating_kVA: float, voltage_V: float, impedance_percent: float) -> d
     }
 
 
-def effective_drop(
-    r: float, x: float, power_factor: float, current_A: float, length_ft: float, voltage_V: float
-) -> dict[str, float | None]:
-    z = rules_drop.effective_ohm_per_kft(r, x, power_factor)
-    lost = rules_drop.drop_V(current_A, length_ft, z)
-    exact = rules_drop.exact_drop_V(current_A, length_ft, r, x, power_factor, voltage_V)
-    return {"effective_z": z, "drop_V": lost, "drop_percent": lost / voltage_V * 100, "exact_V": exact}
-
-
 def longest_ft(r: float, current_A: float, voltage_V: float, limit_percent: float) -> float:
     """Longest run within a limit, from the drop over 1000 ft."""
     return limit_percent / 100 * voltage_V / rules_drop.drop_V(current_A, 1000, r) * 1000

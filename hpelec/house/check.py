@@ -31,7 +31,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
-        *_bends(house),
+        *([] if "service_site" in incomplete else _bends(house)),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),

@@ -54,11 +54,11 @@ class _Reading:
         return house.changed(assumptions=tuple(self.assumptions))
 
     def _incomplete(self) -> frozenset[str]:
-        """Parts of which a row may be missing because it could not be read: an id not found there proves nothing."""
+        """Parts that may be missing, whole or a row of them, because they could not be read: nothing is said of them."""
         bad = {p.file for p in self.problems}
         return frozenset(
             [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]
-            + (list(LISTS) if "house.toml" in bad else [])
+            + ([*LISTS, *SECTIONS] if "house.toml" in bad else [])
         )
 
     def _problem(

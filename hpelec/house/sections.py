@@ -125,7 +125,7 @@ class ServiceSite:
         ("pvc80", "pvc40", "rmc"), "conduit that protects the conductors where they leave the ground", "pvc80"
     )
     bends_deg: tuple[float, ...] = numbers(
-        "bends of the lateral's conduit in order from the transformer", (90.0, 90.0), low=1, high=180
+        "bends of the lateral's conduit in order from the transformer; a single 0: none", (90.0, 90.0), low=0, high=180
     )
     bends_at_ft: tuple[float, ...] = numbers(
         "where they are, from the transformer; left out: the first and last at the ends, others evenly between",

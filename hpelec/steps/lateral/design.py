@@ -90,11 +90,11 @@ def _conduit(told: Told, house: House, row: ConductorChoice, *, findings: bool) 
         insulation,
         site.lateral_length_ft,
         site.spare_conduits,
-        bends=bool(site.bends_deg),
+        bends=any(site.bends_deg),
     )
     theirs = site.lateral_owner == "utility"
     raceway.tell(
-        told, "lateral conduit", row, made, insulation, bends=bool(site.bends_deg), theirs=theirs, findings=findings
+        told, "lateral conduit", row, made, insulation, bends=any(site.bends_deg), theirs=theirs, findings=findings
     )
     return made
 

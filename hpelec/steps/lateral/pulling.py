@@ -88,7 +88,8 @@ def pieces_of(site: ServiceSite) -> list[Piece]:
     for place, angle in zip(bend_places(site), site.bends_deg, strict=True):
         if place > at:
             made.append(Piece(at, length_ft=place - at))
-        made.append(Piece(place, angle_deg=angle))
+        if angle:
+            made.append(Piece(place, angle_deg=angle))
         at = place
     if site.lateral_length_ft > at:
         made.append(Piece(at, length_ft=site.lateral_length_ft - at))
