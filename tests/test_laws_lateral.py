@@ -464,7 +464,7 @@ BAD = {
     "lateral_under": ('"pond"', "yard"),
     "cover_in": ("-1", ">= 0"),
     "trench_owner": ('"neighbour"', "customer"),
-    "conduit_owner": ('""', "customer"),
+    "conduit_owner": ('"builder"', "customer"),
     "conduit_size": ('"5"', "auto"),
     "spare_conduits": ("1.5", "whole number"),
     "trench_width_in": ("0", "> 0"),

@@ -54,7 +54,7 @@ class _Reading:
         return house.changed(assumptions=tuple(self.assumptions))
 
     def _incomplete(self) -> frozenset[str]:
-        """Parts that may be missing, whole or a row of them, because they could not be read: nothing is said of them."""
+        """Parts of which a row or all may be missing because it could not be read: an absence there proves nothing."""
         bad = {p.file for p in self.problems}
         return frozenset(
             [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]
