@@ -7,12 +7,13 @@ from markupsafe import Markup
 from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
+from hpelec.report.contents_lateral import LateralTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, AirTables):
+class Tables(PowerTables, LateralTables, AirTables):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.lateral_drawing import trench_drawing
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.sources import sources
 from hpelec.report.svg import Drawing
@@ -24,6 +25,7 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("lateral", "Lateral"),
     ("hotwater", "Hot water"),
     ("plans", "Plan drawings and devices"),
     ("circuits", "Circuits and panels"),
@@ -63,6 +65,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
             "mains": mains_curve(plan),
             "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
         },
+        lateral_drawing=trench_drawing(plan.lateral, metric=plan.house.general.show_metric),
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
 
