@@ -8,11 +8,11 @@ from hpelec.core.units import show_quantity
 from hpelec.report.svg import ACCENT, INK, PALE, PAPER, SOFT, Drawing, document, element, label, line
 from hpelec.steps.lateral.model import LateralResult, Raceway, Trench
 
-WIDTH, TOP, DEEPEST, WIDEST, CENTRE = 900.0, 70.0, 440.0, 330.0, 330.0
+WIDTH, TOP, DEEPEST, WIDEST, CENTRE = 980.0, 76.0, 440.0, 280.0, 370.0
 """Sheet and the room for the trench [drawing units]."""
 SIZE = 13.0
 LEAST_HEIGHT = 430.0
-FILL_X, FILL_Y, FILL_R = 760.0, 205.0, 92.0
+FILL_X, FILL_Y, FILL_R = 850.0, 205.0, 92.0
 """Place and radius of the enlarged bore."""
 
 SOIL = element(
@@ -41,7 +41,11 @@ def trench_drawing(lateral: LateralResult, *, metric: bool = False) -> Drawing |
     scale = min(DEEPEST / trench.depth_in, WIDEST / trench.width_in)
     bottom = TOP + trench.depth_in * scale
     height = max(bottom + 70, LEAST_HEIGHT)
-    parts = [_ground(trench, scale), _bodies(trench, conduit, scale), _ribbon(trench, scale, metric)]
+    parts = [
+        _ground(trench, scale),
+        _bodies(trench, conduit, scale),
+        _ribbon(trench, conduit is not None, scale, metric),
+    ]
     parts.append(_dimensions(trench, scale, metric))
     if conduit is not None:
         parts.append(_fill(conduit))
@@ -63,7 +67,7 @@ def trench_alt(lateral: LateralResult, *, metric: bool) -> str:
     if conduit is None:
         return said + f"{trench.bodies} bundle(s) of direct-buried conductors."
     return said + (
-        f"{conduit.used} x {conduit.method} {conduit.trade_size} with {conduit.conductors}, {conduit.spare} spare; "
+        f"{conduit.used} x {conduit.name} with {conduit.conductors}, {conduit.spare} spare; "
         f"filled {conduit.fill_percent:.1f} % of {conduit.limit_percent:g} % allowed."
     )
 
@@ -131,16 +135,20 @@ def _bundle(x: float, y: float, radius: float) -> str:
     """Three equal conductors that touch, in a circle of a radius."""
     r = radius / (1 + 2 / math.sqrt(3))
     places = [(-r, r / math.sqrt(3)), (r, r / math.sqrt(3)), (0.0, -2 * r / math.sqrt(3))]
-    return "".join(element("circle", cx=x + a, cy=y + b, r=r, fill=SOFT, stroke=INK) for a, b in places)
+    ring = element("circle", cx=x, cy=y, r=radius, fill=PAPER, stroke=SOFT, stroke_dasharray="3 2")
+    return ring + "".join(element("circle", cx=x + a, cy=y + b, r=r, fill=SOFT, stroke=INK) for a, b in places)
 
 
-def _ribbon(trench: Trench, scale: float, metric: bool) -> str:
+def _ribbon(trench: Trench, piped: bool, scale: float, metric: bool) -> str:
     right = CENTRE + trench.width_in * scale / 2
     middle = TOP + (trench.cover_in - (trench.ribbon_depth_in or 0)) / 2 * scale
     told = [label(right + 80, TOP - 14, "grade", SIZE)]
     body_y = TOP + (trench.depth_in - trench.bedding_in - trench.body_in / 2) * scale
     bed_y = TOP + (trench.depth_in - trench.bedding_in / 2) * scale
-    marks = [(body_y, "conduit" if trench.bodies == 1 else "conduits"), (bed_y, "bedding")]
+    one, more = ("conduit", "conduits") if piped else ("bundle of conductors", "bundles of conductors")
+    marks = [(body_y, one if trench.bodies == 1 else f"{trench.bodies} {more}")]
+    if trench.bedding_in:
+        marks.append((bed_y, "bedding"))
     if trench.ribbon_depth_in is not None:
         y = TOP + trench.ribbon_depth_in * scale
         wide = min(6.0, trench.width_in * 0.6) * scale
@@ -163,16 +171,18 @@ def _dimensions(trench: Trench, scale: float, metric: bool) -> str:
     left, bottom = CENTRE - trench.width_in * scale / 2, TOP + trench.depth_in * scale
     cover_y = TOP + trench.cover_in * scale
     bed_y = bottom - trench.bedding_in * scale
-    near, far = left - 62, left - 112
+    near, far = left - 62, left - 176
     drawn = [
         _upright(near, TOP, cover_y, f"cover {_in(trench.cover_in, metric)}"),
-        _upright(near, bed_y, bottom, _in(trench.bedding_in, metric)),
-        _upright(far, TOP, bottom, f"dig {_in(trench.depth_in, metric)}"),
+        _upright(far, TOP, bottom, ""),
+        label(far, TOP - 16, f"dig {_in(trench.depth_in, metric)}", SIZE),
         *(
             line(far - 5, y, left, y, stroke=SOFT, stroke_width=0.8, stroke_dasharray="3 3")
             for y in (cover_y, bed_y, bottom)
         ),
     ]
+    if trench.bedding_in:
+        drawn.append(_upright(near, bed_y, bottom, _in(trench.bedding_in, metric)))
     y = bottom + 44
     right = CENTRE + trench.width_in * scale / 2
     drawn += [line(left, y, right, y), *(line(x, y - 6, x, y + 6) for x in (left, right))]
@@ -182,9 +192,10 @@ def _dimensions(trench: Trench, scale: float, metric: bool) -> str:
 
 
 def _upright(x: float, y0: float, y1: float, text: str) -> str:
-    """A dimension line with its text to the left."""
+    """A dimension line with its text to the left, if it has any."""
     ends = "".join(line(x - 5, y, x + 5, y) for y in (y0, y1))
-    return line(x, y0, x, y1) + ends + label(x - 9, (y0 + y1) / 2, text, SIZE, anchor="end")
+    told = line(x, y0, x, y1) + ends
+    return told if not text else told + label(x - 9, (y0 + y1) / 2, text, SIZE, anchor="end")
 
 
 def _fill(conduit: Raceway) -> str:
@@ -192,7 +203,7 @@ def _fill(conduit: Raceway) -> str:
     scale = FILL_R / (conduit.outside_in / 2)
     drawn = [
         label(FILL_X, 24, "Fill of the conduit", SIZE, bold=True),
-        label(FILL_X, 46, f"{conduit.method} {conduit.trade_size}", SIZE - 1),
+        label(FILL_X, 46, conduit.name, SIZE - 1),
         label(FILL_X, 64, conduit.conductors.replace(" and neutral", ", N"), SIZE - 2),
         element("circle", cx=FILL_X, cy=FILL_Y, r=FILL_R, fill=PALE, stroke=INK, stroke_width=1.5),
         element("circle", cx=FILL_X, cy=FILL_Y, r=conduit.bore_in / 2 * scale, fill=PAPER, stroke=INK),

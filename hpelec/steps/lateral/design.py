@@ -123,7 +123,7 @@ def _entrance(told: Told, house: House, row: ConductorChoice) -> Raceway:
     )  # fmt: skip
     told.assume(
         "service entrance",
-        f"{ENTRANCE_INSULATION} conductors in {made.method}, trade size {made.trade_size}",
+        f"{ENTRANCE_INSULATION} conductors in {made.name}",
         "method and trade size of the service entrance are not in the house folder",
     )
     return made

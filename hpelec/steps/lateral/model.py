@@ -41,6 +41,11 @@ class Raceway:
     used: int = told("raceways with conductors")
     spare: int = told("raceways laid empty")
 
+    @property
+    def name(self) -> str:
+        """Method and trade size as one text."""
+        return f"{self.method}, trade size {self.trade_size}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Trench:

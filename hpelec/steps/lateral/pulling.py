@@ -73,10 +73,13 @@ class Cable:
 
 
 def bend_places(site: ServiceSite) -> tuple[float, ...]:
-    """Where the bends are [ft]: as given, else the first and last at the ends and the others evenly between."""
-    if site.bends_at_ft:
-        return site.bends_at_ft
-    count = len(site.bends_deg)
+    """Where the bends are [ft]: as given, else the first and last at the ends and the others evenly between.
+
+    Given places that no longer fit (a what-if has shortened the run, or changed the number of bends) are left aside.
+    """
+    count, given = len(site.bends_deg), site.bends_at_ft
+    if given and len(given) == count and given[-1] <= site.lateral_length_ft:
+        return given
     if count == 1:
         return (site.lateral_length_ft,)
     return tuple(site.lateral_length_ft * i / (count - 1) for i in range(count))

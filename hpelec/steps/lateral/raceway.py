@@ -83,7 +83,7 @@ def tell(told: Told, place: str, row: ConductorChoice, made: Raceway, insulation
     told.work(f"{place}: area of {made.conductors}", " + ".join(f"{a:g}" for a in areas), made.area_in2, "in2", by)
     bore_area = made.area_in2 / made.fill_percent * 100
     told.work(
-        f"{place}: fill of {made.method} {made.trade_size}", f"{made.area_in2:.4f} / {bore_area:.3f} x 100",
+        f"{place}: fill of {made.name}", f"{made.area_in2:.4f} / {bore_area:.3f} x 100",
         made.fill_percent, "%", rules.fill_percent,
     )  # fmt: skip
     if made.jam_ratio is not None:
@@ -106,7 +106,7 @@ def _find_fill(told: Told, place: str, made: Raceway, theirs: bool) -> None:
         "raceway-fill",
         place,
         "conductors take no more of the bore than allowed",
-        f"{made.conductors} fill {made.fill_percent:.1f} % of {made.method} {made.trade_size}",
+        f"{made.conductors} fill {made.fill_percent:.1f} % of {made.name}",
         f"<= {made.limit_percent:g} %",
         "ask the utility which conduit it wants" if theirs and fits else fix,
         judged(fits, theirs and fits),

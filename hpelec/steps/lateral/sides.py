@@ -62,7 +62,7 @@ def _owned(site: ServiceSite, conduit: Raceway | None, owner: str) -> tuple[str,
     if conduit is not None:
         count = conduit.used + conduit.spare
         text = f"{count} x " if count > 1 else ""
-        parts.append((f"{text}{conduit.method} {conduit.trade_size}", site.conduit_owner))
+        parts.append((f"{text}{conduit.name}", site.conduit_owner))
     parts.append(("trench, bedding, ribbon and backfill", site.trench_owner))
     return tuple(text for text, who in parts if who == owner)
 

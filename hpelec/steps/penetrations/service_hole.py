@@ -32,7 +32,7 @@ def service_holes(
     outside_in = taken("service_conduit_outside_in") if conduit is None else conduit.outside_in
     bore_in = taken("service_conduit_bore_in") if conduit is None else conduit.bore_in
     filled = taken("service_conduit_fill") if conduit is None else conduit.fill_percent / 100
-    told = "trade size 2" if conduit is None else f"{conduit.method}, trade size {conduit.trade_size}"
+    told = "trade size 2" if conduit is None else conduit.name
     entrance = [c for c in service.conductors if "service entrance" in c.part.lower() or "service-entrance" in c.part]
     for panel in sorted((p for p in house.panels if p.fed_from == "service"), key=lambda p: p.id):
         room, at, z_ft = panel_place(house, panel)
