@@ -130,12 +130,14 @@ def _start(appliance: Appliance, found: tuple[float, str], source: Source, limit
 def tell(told: Told, house: House, made: tuple[MotorStart, ...], of: dict[float, Source]) -> None:
     """Working, assumptions and the finding of the greatest dip."""
     site = house.service_site
-    unknown = [a.name for a in house.appliances if a.motor and a.status != "removed" and start_current(a) is None]
+    motors = [a for a in house.appliances if a.motor and a.status != "removed"]
+    unknown = [a.name for a in motors if start_current(a) is None or a.voltage_V not in of]
     if unknown:
         told.assume(
             "motor starts",
             f"left out: {', '.join(sorted(unknown))}",
-            "their nameplate holds heaters too, or no load; give locked_rotor_A where one starts hard",
+            "their nameplate holds heaters too, or no load, or the source at their voltage is not modelled; give "
+            "locked_rotor_A where one starts hard",
         )
     if not made:
         return

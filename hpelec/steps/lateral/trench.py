@@ -33,7 +33,7 @@ def trench(site: ServiceSite, row: ConductorChoice, conduit: Raceway | None, edi
         body, bodies = conduit.outside_in, conduit.used + conduit.spare
     else:
         body = value("triplex") * max(rules_raceway.conductor_outside_in("USE-2", s) for s in sizes_of(row))
-        bodies = row.sets + site.spare_conduits
+        bodies = row.sets
     gap = value("conduit_gap_in")
     needed = rules.least_width_in(bodies, body, gap)
     width = site.trench_width_in or max(value("trench_width_in"), needed)
@@ -113,6 +113,8 @@ def _assume(told: Told, site: ServiceSite, cover_in: float) -> None:
         "upright walls, level, as long as the lateral; volumes as they lie in the ground",
         "dug soil takes more room than it did; deep or loose trenches need sloped walls or shoring",
     )
+    if site.spare_conduits and site.lateral_method == "direct_buried":
+        told.assume("trench", "without the spare conduits", "a conduit beside direct-buried conductors is not drawn")
     if site.cover_in is None:
         by = "usual for a lateral that the utility owns" if site.lateral_owner == "utility" else "the least by the code"
         told.assume(
@@ -122,15 +124,20 @@ def _assume(told: Told, site: ServiceSite, cover_in: float) -> None:
 
 def _find_cover(told: Told, site: ServiceSite, made: Trench) -> None:
     enough = rules.cover_is_enough(made.cover_in, made.least_cover_in)
-    theirs = site.lateral_owner == "utility" and enough
+    bare = site.lateral_under == "building" and site.lateral_method == "direct_buried"
+    theirs = site.lateral_owner == "utility" and enough and not bare
     told.find(
         "lateral-cover",
         made.under,
         f"cover over {rules.method_row(site.lateral_method).text('name')}",
         f"{made.cover_in:g} in",
-        f">= {made.least_cover_in:g} in",
-        "ask the utility for its own cover" if theirs else "dig deeper, or take another wiring method",
-        judged(enough, theirs),
+        "in a raceway under a building" if bare else f">= {made.least_cover_in:g} in",
+        "ask the utility for its own cover"
+        if theirs
+        else "take a conduit"
+        if bare
+        else "dig deeper, or take metal conduit",
+        judged(enough and not bare, theirs),
         rules.cover_is_enough,
     )
 
