@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+
 import plotly.graph_objects as go
 from IPython.display import HTML
 
@@ -9,6 +11,21 @@ from hpelec.plan import Plan
 from hpelec.report.lateral_drawing import trench_drawing
 from hpelec.screens.figures import ACCENT, INK, PALE, _bars, styled
 from hpelec.screens.safely import alert
+from hpelec.screens.showing import html_table
+
+
+def sides(plan: Plan) -> HTML:
+    """Underground and overhead side by side, every text in full."""
+    rows = plan.lateral.sides
+    heads = ("", *(f"{r.kind}{' (chosen)' if r.chosen else ''}" for r in rows))
+    told = [
+        ("conductors", [r.conductors for r in rows]),
+        ("voltage drop", ["not computed" if r.drop_percent is None else f"{r.drop_percent:.2f} %" for r in rows]),
+        ("the utility owns", ["; ".join(r.utility_owns) for r in rows]),
+        ("the customer provides", ["; ".join(r.customer_provides) for r in rows]),
+        ("to be asked", ["; ".join(r.remains_unknown) for r in rows]),
+    ]
+    return HTML(html_table(heads, [(name, *map(html.escape, cells)) for name, cells in told]))
 
 
 def trench_picture(plan: Plan) -> str:
