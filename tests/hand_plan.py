@@ -24,6 +24,7 @@ from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult
 from hpelec.steps.routes.model import CableTotal, Leg, Route, RoutesResult, WayTotal
 from hpelec.steps.sealing.model import SealingResult, SealItem, TakeOff
 from hpelec.steps.service.model import ConductorChoice, DropRow, RatingStep, ServiceResult
+from tests.hand_lateral import lateral
 
 YEAR = 2023
 SEEN = Citation("invented book", "page 1", "none", "published")
@@ -537,7 +538,18 @@ def sealing() -> SealingResult:
 def hand_plan(house: House) -> Plan:
     """The plan, with a result for each step."""
     results: dict[str, StepResult] = {}
-    every = (loads(), hotwater(), service(), devices(), circuits(), routes(), penetrations(), airtightness(), sealing())
+    every = (
+        loads(),
+        hotwater(),
+        service(),
+        lateral(**common("lateral")),
+        devices(),
+        circuits(),
+        routes(),
+        penetrations(),
+        airtightness(),
+        sealing(),
+    )
     for result in every:
         results[type(result).__module__.split(".")[2]] = result
     assert set(results) == {s.name for s in STEPS}, "hand_plan makes no result for a step of plan.STEPS"

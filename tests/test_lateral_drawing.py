@@ -36,7 +36,7 @@ def test_every_text_stands_on_the_sheet(site: str, metric: bool) -> None:
     root = ET.fromstring(drawing.svg)
     height = float(root.attrib["height"])
     for text in root.iter(f"{SVG}text"):
-        wide = text_width(text.text or "", float(text.attrib["font-size"])) * 0.97
+        wide = text_width(text.text or "", float(text.attrib["font-size"]))
         x = float(text.attrib["x"])
         left = x - {"middle": wide / 2, "end": wide, "start": 0.0}[text.attrib["text-anchor"]]
         assert left >= 0, f"{text.text} begins at {left:.0f}"

@@ -217,7 +217,7 @@ def test_css_string_cannot_be_left():
 
 def test_every_picture_is_xml_with_a_title_and_words(plan):
     pictures = images(report_html(plan))
-    assert len(pictures) == 4 + 3
+    assert len(pictures) == 5 + 3
     for svg in pictures:
         root = ET.fromstring(svg)
         assert root.find(f"{SVG}title").text

@@ -8,11 +8,11 @@ from hpelec.core.units import show_quantity
 from hpelec.report.svg import ACCENT, INK, PALE, PAPER, SOFT, Drawing, document, element, label, line
 from hpelec.steps.lateral.model import LateralResult, Raceway, Trench
 
-WIDTH, TOP, DEEPEST, WIDEST, CENTRE = 980.0, 76.0, 440.0, 280.0, 370.0
+WIDTH, TOP, DEEPEST, WIDEST, CENTRE = 1000.0, 76.0, 440.0, 280.0, 370.0
 """Sheet and the room for the trench [drawing units]."""
 SIZE = 13.0
 LEAST_HEIGHT = 430.0
-FILL_X, FILL_Y, FILL_R = 850.0, 205.0, 92.0
+FILL_X, FILL_Y, FILL_R = 865.0, 215.0, 92.0
 """Place and radius of the enlarged bore."""
 
 SOIL = element(
@@ -203,8 +203,9 @@ def _fill(conduit: Raceway) -> str:
     scale = FILL_R / (conduit.outside_in / 2)
     drawn = [
         label(FILL_X, 24, "Fill of the conduit", SIZE, bold=True),
-        label(FILL_X, 46, conduit.name, SIZE - 1),
-        label(FILL_X, 64, conduit.conductors.replace(" and neutral", ", N"), SIZE - 2),
+        label(FILL_X, 44, conduit.method, SIZE - 1),
+        label(FILL_X, 62, f"trade size {conduit.trade_size}", SIZE - 1),
+        label(FILL_X, 80, conduit.conductors.replace(" and neutral", ", N"), SIZE - 2),
         element("circle", cx=FILL_X, cy=FILL_Y, r=FILL_R, fill=PALE, stroke=INK, stroke_width=1.5),
         element("circle", cx=FILL_X, cy=FILL_Y, r=conduit.bore_in / 2 * scale, fill=PAPER, stroke=INK),
     ]
