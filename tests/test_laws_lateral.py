@@ -18,8 +18,18 @@ from hpelec.core.tables import table
 from hpelec.house.read import read_house
 from hpelec.house.write import write_starter
 from hpelec.plan import design
-from hpelec.steps.lateral import pulling, rules_overhead, rules_pull, rules_raceway, rules_start, rules_trench
+from hpelec.steps.lateral import (
+    losses,
+    pulling,
+    rules_overhead,
+    rules_pull,
+    rules_raceway,
+    rules_start,
+    rules_trench,
+    starts,
+)
 from hpelec.steps.lateral.values import pulling as pulling_value
+from hpelec.steps.service.model import ConductorChoice
 from tests.adapters_lateral import (
     KNOWN_MISSES,
     annex_c_cells,
@@ -31,6 +41,7 @@ from tests.adapters_lateral import (
     pulled,
     site_house,
 )
+from tests.adapters_service import loads_of
 from tests.houses import DEMO, EXAMPLES, planned
 
 QUICK = settings(max_examples=60, deadline=None)
@@ -568,3 +579,39 @@ def test_an_empty_list_of_bends_is_refused_and_of_places_is_not(tmp_path: Path) 
 def test_values_out_of_range_are_refused(call, error: type[Exception]) -> None:
     with pytest.raises(error):
         call()
+
+
+# --- worked by hand on a stated supply ---------------------------------------------------------------------------
+
+
+def conductors_of(part: str, size: str, neutral: str, sets: int) -> ConductorChoice:
+    return ConductorChoice(part=part, material="al", chosen=True, size=size, neutral_size=neutral, sets=sets)
+
+
+def test_a_motor_at_120_volts_comes_back_through_the_neutral() -> None:
+    """100 ft of 4/0 and neutral 2, aluminum, two sets: (0.100 + 0.319) x 0.1 / 2 ohm; line to line 0.2 x 0.1 / 2."""
+    site = site_house(lateral_length_ft=100.0, service_entrance_length_ft=1e-9).service_site
+    run, short = conductors_of("lateral", "4/0", "2", 2), conductors_of("service entrance", "4/0", "2", 1)
+    found = starts.sources(site, run, short)
+    assert found[240.0].run_ohm[0] == pytest.approx(0.2 * 0.1 / 2, rel=1e-6)
+    assert found[120.0].run_ohm[0] == pytest.approx((0.100 + 0.319) * 0.1 / 2, rel=1e-6)
+    assert found[240.0].transformer_ohm is None
+
+
+def test_parallel_sets_share_the_loss() -> None:
+    """10 kVA at 41.7 A over 100 ft of 4/0 aluminum: 2 x 41.7^2 x 0.01 = 34.8 W, in two sets half of it."""
+    site = site_house(lateral_length_ft=100.0, annual_kWh=21_900.0).service_site
+    load = loads_of(41.7, 20.0)
+    short = conductors_of("service entrance", "4/0", "2", 1)
+    one, two = (losses.losses(site, load, conductors_of("lateral", "4/0", "2", n), short)[0] for n in (1, 2))
+    assert one.peak_W == pytest.approx(2 * 41.7**2 * 0.01, rel=1e-6)
+    assert same(two.peak_W, one.peak_W / 2)
+
+
+def test_between_the_usual_and_the_worst_dip_nothing_is_sure() -> None:
+    first = example_changed("copperfen-row").starts[0]
+    assert first.dip_percent is not None
+    assert first.worst_percent is not None
+    assert first.limit_percent is not None
+    assert first.dip_percent < first.limit_percent < first.worst_percent, "the example no longer stands between"
+    assert finding(example_changed("copperfen-row"), "motor-start-dip") == "cannot say"
