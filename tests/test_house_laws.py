@@ -124,6 +124,10 @@ def houses(draw: st.DrawFn) -> House:
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
     parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
+    site = parts["service_site"]
+    shares = sorted(draw(st.lists(st.floats(0, 1), min_size=len(site.bends_deg), max_size=len(site.bends_deg))))
+    at_ft = tuple(s * site.lateral_length_ft for s in shares) if draw(st.booleans()) else ()
+    parts["service_site"] = dataclasses.replace(site, bends_at_ft=at_ft)
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))
         for n in names["levels"]
