@@ -50,6 +50,7 @@ STEPS: tuple[Step, ...] = (
         ("general", "place", "service_site", "water", "prices", "levels", "rooms", "heaters", "draw_points"),
     ),
     Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
+    Step("lateral", ("general", "service_site", "appliances"), ("loads", "service")),
     Step(
         "faults",
         ("general", "service_site", "grounding", "levels", "rooms", "fixed", "panels", "appliances", "heaters"),
@@ -66,7 +67,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         "penetrations",
         (*GEOMETRY, "assemblies", "lights", "panels", "service_site", "field_notes"),
-        ("devices", "circuits", "routes", "service"),
+        ("devices", "circuits", "routes", "service", "lateral"),
     ),
     Step("airtightness", ("envelope",), ("penetrations",)),
     Step("sealing", (), ("penetrations", "airtightness")),

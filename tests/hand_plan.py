@@ -25,6 +25,7 @@ from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult
 from hpelec.steps.routes.model import CableTotal, Leg, Route, RoutesResult, WayTotal
 from hpelec.steps.sealing.model import SealingResult, SealItem, TakeOff
 from hpelec.steps.service.model import ConductorChoice, DropRow, RatingStep, ServiceResult
+from tests.hand_lateral import lateral
 
 YEAR = 2023
 SEEN = Citation("invented book", "page 1", "none", "published")
@@ -556,8 +557,8 @@ def hand_plan(house: House) -> Plan:
     """The plan, with a result for each step."""
     results: dict[str, StepResult] = {}
     every = (
-        loads(), service(), faults(), hotwater(), devices(), circuits(), routes(), penetrations(), airtightness(),
-        sealing(),
+        loads(), service(), lateral(**common("lateral")), faults(), hotwater(), devices(), circuits(), routes(),
+        penetrations(), airtightness(), sealing(),
     )  # fmt: skip
     for result in every:
         results[type(result).__module__.split(".")[2]] = result

@@ -127,6 +127,10 @@ def houses(draw: st.DrawFn) -> House:
     plain = {"place": {"weather_file": ""}}  # a weather file named is read, so it must be there
     parts: dict[str, Any] = {a: draw(record_of(record, ids, **plain.get(a, {}))) for a, (_, record) in SECTIONS.items()}
     parts["measured"] = dataclasses.replace(parts["measured"], peak_A=None)
+    site = parts["service_site"]
+    shares = sorted(draw(st.lists(st.floats(0, 1), min_size=len(site.bends_deg), max_size=len(site.bends_deg))))
+    at_ft = tuple(s * site.lateral_length_ft for s in shares) if draw(st.booleans()) else ()
+    parts["service_site"] = dataclasses.replace(site, bends_at_ft=at_ft)
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))
         for n in names["levels"]

@@ -36,6 +36,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_site_stages(house, at),
         *_duty_cycles(house, at),
         *check_loads(house, at, incomplete),
+        *([] if "service_site" in incomplete else _bends(house)),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -138,6 +139,24 @@ def _duty_cycles(house: House, at: Lines) -> Iterable[InputProblem]:
             said = f"a duty cycle is not used for a {row.kind}"
             allowed = f"blank, or kind {' or '.join(DUTY_KINDS)}"
             yield _problem(at, "appliances", row.id, "duty_percent", f"{row.duty_percent:g}", said, allowed)
+
+
+def _bends(house: House) -> Iterable[InputProblem]:
+    """Places of the lateral's bends, where given: one for each bend, in order, within its length."""
+    site = house.service_site
+    at, length_ft = site.bends_at_ft, site.lateral_length_ft
+    if not at:
+        return
+    said = ""
+    if len(at) != len(site.bends_deg):
+        said, allowed = f"{len(at)} places for {len(site.bends_deg)} bends", "one place for each of bends_deg, or none"
+    elif list(at) != sorted(at):
+        said, allowed = "the places are not in order", "rising, from the transformer"
+    elif at[-1] > length_ft:
+        said, allowed = "a bend lies beyond the end of the lateral", f"<= {length_ft:g} (lateral_length_ft)"
+    if said:
+        told = ", ".join(f"{a:g}" for a in at)
+        yield InputProblem("house.toml", None, "service.bends_at_ft", told, said, allowed)
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

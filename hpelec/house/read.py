@@ -58,7 +58,7 @@ class _Reading:
         return house.changed(assumptions=tuple(self.assumptions))
 
     def _incomplete(self) -> frozenset[str]:
-        """Parts of which a row may be missing because it could not be read: an id not found there proves nothing."""
+        """Parts of which a row or all may be missing because it could not be read: an absence there proves nothing."""
         bad = {p.file for p in self.problems}
         return frozenset(
             [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]

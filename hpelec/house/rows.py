@@ -146,6 +146,9 @@ class Appliance:
     set_A: float | None = number(
         "current to which a vehicle charger is set, where access to the setting is restricted", None, above=0, high=500
     )
+    locked_rotor_A: float | None = number(
+        "locked-rotor or greatest starting amperes on the nameplate, of a motor", None, above=0, high=2000
+    )
     interlock: str = text("name of a group of which only one can run at a time", "")
     managed_by: str = text("name of the energy management that limits it", "")
     priority: int = whole("1 is kept longest by an energy management", 5, low=1, high=9)

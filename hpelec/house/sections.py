@@ -180,6 +180,80 @@ class ServiceSite:
         "where the emergency disconnect stands, in sight meaning within 50 ft; blank: not known",
         None,
     )
+    lateral_method: str = choice(
+        ("pvc40", "pvc80", "hdpe", "rmc", "direct_buried"),
+        "wiring method of an underground lateral: PVC conduit schedule 40 or 80, HDPE conduit, rigid metal conduit, or "
+        "direct-burial conductors",
+        "pvc40",
+    )
+    lateral_insulation: str = choice(
+        ("XHHW-2", "THWN-2", "USE-2"), "type of the lateral's conductors; direct-buried ones are USE-2", "XHHW-2"
+    )
+    lateral_under: str = choice(
+        ("yard", "driveway", "road", "slab", "building", "concrete_in_trench"),
+        "what the trench runs under, where the least cover is largest",
+        "yard",
+    )
+    cover_in: float | None = number(
+        "cover planned, from the top of the wiring to grade; blank: the least by the code", None, low=0, high=120
+    )
+    concrete_encased: bool = flag("the underground lateral is encased in concrete", False)
+    trench_owner: str = choice(("utility", "customer"), "who digs and fills the trench", "customer")
+    conduit_owner: str = choice(("utility", "customer"), "who provides the conduit of the lateral", "customer")
+    conduit_size: str = choice(
+        ("auto", "1-1/4", "1-1/2", "2", "2-1/2", "3", "3-1/2", "4"),
+        "trade size of the lateral's conduit, as the utility asks; auto: the smallest by fill",
+        "auto",
+    )
+    spare_conduits: int = whole("empty conduits laid in the same trench", 0, low=0, high=6)
+    trench_width_in: float | None = number(
+        "width of the trench; blank: a usual bucket, or what the conduits need", None, above=0, high=120
+    )
+    bedding_in: float = number("bedding below the wiring", 3.0, low=0, high=24)
+    riser_method: str = choice(
+        ("pvc80", "pvc40", "rmc"), "conduit that protects the conductors where they leave the ground", "pvc80"
+    )
+    bends_deg: tuple[float, ...] = numbers(
+        "bends of the lateral's conduit in order from the transformer; a single 0: none", (90.0, 90.0), low=0, high=180
+    )
+    bends_at_ft: tuple[float, ...] = numbers(
+        "where they are, from the transformer; left out: the first and last at the ends, others evenly between",
+        (),
+        low=0,
+        high=5000,
+    )
+    bend_radius_in: float = number("inside radius of the bends", 24.0, above=0, high=240)
+    pull_friction: float = number("friction of the conductors in the conduit", 0.5, low=0, high=2)
+    reel_tension_lb: float = number("tension with which the conductors leave the reel", 0.0, low=0, high=2000)
+    attachment_ft: float | None = number(
+        "overhead: height of the point of attachment at the house above grade", None, above=0, high=60
+    )
+    pole_attachment_ft: float | None = number(
+        "overhead: height of the attachment at the pole, above the same grade", None, above=0, high=100
+    )
+    span_ft: float | None = number(
+        "overhead: free span from the last pole; blank: the whole lateral", None, above=0, high=5000
+    )
+    sag_ft: float | None = number(
+        "overhead: sag in the middle of the span below the line between its supports", None, low=0, high=50
+    )
+    drop_over: str = choice(("walk", "driveway", "road"), "overhead: what the drop crosses", "driveway")
+    drop_over_roof: str = choice(
+        ("none", "overhang", "steep", "flat"),
+        "overhead: roof below the drop: none, only its overhang, slope of 4 in 12 or more, flatter",
+        "none",
+    )
+    roof_clearance_ft: float | None = number("overhead: clearance above that roof", None, low=0, high=60)
+    window_distance_ft: float | None = number(
+        "overhead: distance of the drop's conductors from the nearest window, door or porch", None, low=0, high=100
+    )
+    motor_starts_per_hour: float = number("starts of the largest motor in an hour", 4.0, above=0, high=3600)
+    expected_kWh: float | None = number(
+        "energy that the house as designed is expected to use in a year, from a simulation or from bills",
+        None,
+        low=0,
+        high=1e6,
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_hotwater_depth import HotWaterTables
+from hpelec.report.contents_lateral import LateralTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
@@ -29,6 +30,7 @@ class Tables(
     BuildingTables,
     FaultTables,
     HotWaterTables,
+    LateralTables,
 ):
     """Every table of one plan."""
 

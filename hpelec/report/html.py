@@ -16,6 +16,7 @@ from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, meth
 from hpelec.report.contents import Tables
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
+from hpelec.report.lateral_drawing import trench_drawing
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
@@ -30,6 +31,7 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("lateral", "Lateral"),
     ("faults", "Fault current, grounding, space for panels"),
     ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
@@ -72,6 +74,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
 
 def charts(plan: Plan) -> dict[str, Drawing]:
     """Every picture of the report that is no plan of a level, by the name that the template knows it by."""
+    trench = trench_drawing(plan.lateral, metric=plan.house.general.show_metric)
     return {
         "loads": load_waterfall(plan.loads),
         "methods": methods_bars(plan.loads),
@@ -81,6 +84,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "need": need_by_day(plan),
         **{f"tank day {i}": tank_day_chart(plan, day) for i, day in enumerate(plan.hotwater.tank_days, 1)},
         "layouts": layout_bars(plan),
+        **({"lateral": trench} if trench is not None else {}),
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
