@@ -50,6 +50,11 @@ STEPS: tuple[Step, ...] = (
         ("general", "place", "service_site", "water", "prices", "levels", "rooms", "heaters", "draw_points"),
     ),
     Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
+    Step(
+        "coincidence",
+        ("general", "service_site", "use_settings", "appliances", "heaters", "draw_points", "uses", "panels"),
+        ("loads", "hotwater", "service"),
+    ),
     Step("lateral", ("general", "service_site", "appliances"), ("loads", "service")),
     Step(
         "faults",

@@ -10,6 +10,7 @@ from hpelec.core.findings import Assumption, Finding
 from hpelec.core.results import as_json, json_schema
 from hpelec.core.working import show_number
 from hpelec.plan import STEPS, Plan
+from hpelec.steps.coincidence.words import period_words
 
 
 def answer_lines(plan: Plan) -> list[tuple[str, str]]:
@@ -38,6 +39,7 @@ def answer_lines(plan: Plan) -> list[tuple[str, str]]:
             f"{len(water.heaters)}, {water.all_on_kW:.1f} kW together; mains {water.cold_F:.1f} F at the coldest; "
             + (f"too small for the coldest day: {', '.join(small)}" if small else "none too small"),
         ),
+        ("What runs together", _together(plan)),
         (
             "Devices",
             f"{len(plan.devices.devices)} placed, {plan.devices.wall_receptacles} wall receptacles "
@@ -73,6 +75,15 @@ def _fault_text(plan: Plan) -> str:
         "above the usual ratings" if faults.panels_needed_kA is None else f"{faults.panels_needed_kA:g} kA equipment"
     )
     return f"panels must interrupt up to {faults.panels_needed_A:,.0f} A: {rating} ({faults.source})"
+
+
+def _together(plan: Plan) -> str:
+    found = plan.coincidence
+    text = f"all on {found.largest_A:.0f} A, 99.9 % of the year below {found.p999_A:.0f} A"
+    if found.overload is None:
+        return f"{text}; no main is known"
+    often = period_words(found.overload.return_years)
+    return f"{text}; above the main of {found.overload.level_A:g} A {often} (odds from patterns of use)"
 
 
 def answer_text(plan: Plan) -> str:

@@ -8,7 +8,7 @@ import math
 from typing import Any
 
 from hpelec.house.rows import Panel
-from hpelec.house.sections import Grounding
+from hpelec.house.sections_power import Grounding
 from hpelec.plan import design
 from hpelec.steps.faults import rules, rules_protection, rules_space
 from hpelec.steps.faults import rules_electrodes as electrodes

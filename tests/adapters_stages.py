@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hpelec.house.rows import SiteLoad
-from hpelec.house.sections import TemporarySupply
+from hpelec.house.sections_power import TemporarySupply
 from hpelec.plan import design
 from hpelec.steps.stages.model import StagesResult
 from tests.houses import starter

@@ -25,6 +25,7 @@ from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult
 from hpelec.steps.routes.model import CableTotal, Leg, Route, RoutesResult, WayTotal
 from hpelec.steps.sealing.model import SealingResult, SealItem, TakeOff
 from hpelec.steps.service.model import ConductorChoice, DropRow, RatingStep, ServiceResult
+from tests.hand_coincidence import coincidence
 from tests.hand_lateral import lateral
 
 YEAR = 2023
@@ -558,7 +559,7 @@ def hand_plan(house: House) -> Plan:
     results: dict[str, StepResult] = {}
     every = (
         loads(), service(), lateral(**common("lateral")), faults(), hotwater(), devices(), circuits(), routes(),
-        penetrations(), airtightness(), sealing(),
+        penetrations(), airtightness(), sealing(), coincidence(common("coincidence"), PRACTICE),
     )  # fmt: skip
     for result in every:
         results[type(result).__module__.split(".")[2]] = result

@@ -36,7 +36,8 @@ from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
 from hpelec.house.rows import DUTY_KINDS, SIDES, Opening, Room
-from hpelec.house.sections import BUILD_STAGES, SURFACES, Assembly, Layer, Level, Space
+from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
+from hpelec.house.sections_power import BUILD_STAGES
 from hpelec.house.write import write_house, write_starter
 from tests.houses import starter
 
@@ -121,6 +122,7 @@ def houses(draw: st.DrawFn) -> House:
     names = {
         key: draw(st.lists(ID, min_size=1, max_size=3, unique=True)) for key in ("levels", "spaces", "rooms", *TABLES)
     }
+    names["uses"] = names["appliances"]
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     ids["buildings"] = []
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
@@ -175,8 +177,6 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}
-    if attribute == "appliances":
-        return {"set_A": None}
     return {"room": room.id} if attribute == "heaters" else {}
 
 
@@ -185,7 +185,9 @@ def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
     """The columns of a row that must agree with each other."""
     if attribute == "appliances":
         duty = st.fixed_dictionaries({"kind": st.sampled_from(DUTY_KINDS), "duty_percent": st.floats(0.5, 100)})
-        return draw(st.one_of(st.just({"duty_percent": None}), duty))
+        return draw(st.one_of(st.just({"duty_percent": None}), duty)) | {"set_A": None}
+    if attribute == "uses":
+        return {"of": "appliance", "starts_per_day": draw(st.floats(0, 4)), "run_min": draw(st.floats(0.5, 300))}
     if attribute == "site_loads":
         stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
         return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from hpelec.common.rules_conductors import area_cmil
 from hpelec.common.rules_drop import run_drop_V
 from hpelec.core.findings import Verdict
-from hpelec.house.sections import Building
+from hpelec.house.sections_power import Building
 from hpelec.plan import Plan, design
 from tests.houses import starter
 

@@ -22,7 +22,7 @@ from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
 from hpelec.house.parse import parse_rows
 from hpelec.house.read import read_house
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.house.write import write_starter
 from hpelec.report.contents import Tables
 from hpelec.report.html import report_html

@@ -18,7 +18,7 @@ from hpelec.core.findings import Finding, Verdict
 from hpelec.house.model import House
 from hpelec.house.read import read_house
 from hpelec.house.rows import FixedItem, Panel
-from hpelec.house.sections import Grounding
+from hpelec.house.sections_power import Grounding
 from hpelec.house.write import write_house, write_starter
 from hpelec.plan import design
 from hpelec.steps.faults import rules, rules_electrodes, rules_protection, rules_space

@@ -15,7 +15,7 @@ from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
 from hpelec.house.rows import DUTY_KINDS, Opening, Room
-from hpelec.house.sections import BUILD_STAGES
+from hpelec.house.sections_power import BUILD_STAGES
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
@@ -37,6 +37,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_duty_cycles(house, at),
         *check_loads(house, at, incomplete),
         *([] if "service_site" in incomplete else _bends(house)),
+        *_uses(house, at, incomplete),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -157,6 +158,27 @@ def _bends(house: House) -> Iterable[InputProblem]:
     if said:
         told = ", ".join(f"{a:g}" for a in at)
         yield InputProblem("house.toml", None, "service.bends_at_ft", told, said, allowed)
+
+
+USED = {"appliance": "appliances", "heater": "heaters", "point": "draw_points"}
+MIN_PER_DAY = 1440.0
+
+
+def _uses(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
+    """A row of use.csv speaks of a load that is there, and its runs fit into a day."""
+    for row in house.uses:
+        part = USED[row.of]
+        known = [r.id for r in getattr(house, part)]
+        if row.id not in known and part not in incomplete:
+            said = f"no such id in {TABLES[part][0]}"
+            allowed = ", ".join(known[:12]) or f"add a row to {TABLES[part][0]}"
+            yield _problem(at, "uses", row.id, "id", row.id, said, allowed, nearest(row.id, known))
+        if row.starts_per_day is not None and row.run_min is not None:
+            minutes = row.starts_per_day * row.run_min
+            if minutes > MIN_PER_DAY * (1 + 1e-9):
+                allowed = f"<= {MIN_PER_DAY / row.run_min:g} runs of {row.run_min:g} min"
+                said = f"the runs of a day take {minutes:g} min"
+                yield _problem(at, "uses", row.id, "starts_per_day", f"{row.starts_per_day:g}", said, allowed)
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

@@ -25,24 +25,21 @@ from hpelec.house.rows import (
     PlacedDevice,
     Room,
     SiteLoad,
+    Use,
 )
 from hpelec.house.sections import (
     Assembly,
-    Building,
-    EnergyManagement,
     Envelope,
     General,
-    Grounding,
     Level,
-    Measured,
     Place,
     Prices,
     Routing,
-    ServiceSite,
     Space,
-    TemporarySupply,
+    UseSettings,
     WaterSettings,
 )
+from hpelec.house.sections_power import Building, EnergyManagement, Grounding, Measured, ServiceSite, TemporarySupply
 
 SECTIONS: dict[str, tuple[str, type]] = {
     "general": ("house", General),
@@ -52,6 +49,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "grounding": ("grounding", Grounding),
     "water": ("water", WaterSettings),
     "temporary": ("temporary", TemporarySupply),
+    "use_settings": ("use", UseSettings),
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
     "prices": ("prices", Prices),
@@ -71,6 +69,7 @@ TABLES: dict[str, tuple[str, type]] = {
     "appliances": ("appliances", Appliance),
     "heaters": ("heaters", Heater),
     "draw_points": ("hot_water", DrawPoint),
+    "uses": ("use", Use),
     "rooms": ("rooms", Room),
     "openings": ("openings", Opening),
     "fixed": ("fixed", FixedItem),
@@ -123,6 +122,8 @@ class House:
     measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
+    uses: tuple[Use, ...] = ()
+    use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.house.columns import choice, day, flag, key, number, points, ref, text, whole
-from hpelec.house.sections import BUILD_STAGES
+from hpelec.house.sections_power import BUILD_STAGES
 
 APPLIANCE_KINDS = (
     "range",
@@ -117,6 +117,19 @@ LIGHT_KINDS = ("surface", "recessed", "pendant", "wall", "outdoor_wall")
 SIDES = ("south", "east", "north", "west")
 EVENTS = ("made", "sealed", "inspected", "unplanned_hole", "blower_door")
 STATUS = ("new", "existing", "removed")
+USE_OF = ("appliance", "heater", "point")
+USE_PROFILES = (
+    "flat",
+    "day",
+    "evening",
+    "night",
+    "cooking",
+    "dishwashing",
+    "washing",
+    "drying",
+    "showers",
+    "hot_water",
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -210,6 +223,21 @@ class DrawPoint:
     trunk_length_ft: float = number("pipe of a larger trunk before that, beside pipe_length_ft", 0.0, low=0, high=1000)
     trunk_size: str = choice(PIPE_SIZES, "nominal size of that trunk, in inches", "3/4")
     at_peak: bool = flag("runs in the busiest minutes", True)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Use:
+    """A row of use.csv: how one load is used, where the user knows better than the defaults by kind."""
+
+    id: str = key("id of the appliance, water heater or point of use")
+    of: str = choice(USE_OF, "whether the id is that of an appliance, a water heater or a point of use", "appliance")
+    starts_per_day: float | None = number("how often a day it is switched on; blank: by kind", None, low=0, high=2000)
+    run_min: float | None = number("how long one run takes; blank: by kind", None, above=0, high=1440)
+    load_percent: float | None = number(
+        "share of the nameplate that it draws while it runs; blank: by kind", None, above=0, high=100
+    )
+    profile: str = choice(("by kind", *USE_PROFILES), "how its starts spread over the day", "by kind")
+    source: str = text("where these values come from", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from markupsafe import Markup
 from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
+from hpelec.report.contents_coincidence import CoincidenceTables
 from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_hotwater_depth import HotWaterTables
@@ -31,6 +32,7 @@ class Tables(
     FaultTables,
     HotWaterTables,
     LateralTables,
+    CoincidenceTables,
 ):
     """Every table of one plan."""
 

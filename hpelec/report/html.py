@@ -13,6 +13,8 @@ from markupsafe import Markup
 from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
+from hpelec.report.coincidence_drawing import curve, heater_matrix
+from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
@@ -35,6 +37,7 @@ SECTIONS = (
     ("faults", "Fault current, grounding, space for panels"),
     ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
+    ("coincidence", "What really runs together"),
     ("plans", "Plan drawings and devices"),
     ("circuits", "Circuits and panels"),
     ("routes", "Cable routes"),
@@ -84,6 +87,9 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "need": need_by_day(plan),
         **{f"tank day {i}": tank_day_chart(plan, day) for i, day in enumerate(plan.hotwater.tank_days, 1)},
         "layouts": layout_bars(plan),
+        "coincidence": curve(plan.coincidence),
+        "week": week(plan.coincidence),
+        "heaters": heater_matrix(plan),
         **({"lateral": trench} if trench is not None else {}),
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hpelec.house.sections import BUILD_STAGES
+from hpelec.house.sections_power import BUILD_STAGES
 from hpelec.plan import Plan
 from hpelec.report.charts import ticks
 from hpelec.report.svg import INK, PALE, PAPER, SOFT, Drawing, document, element, label, line, shortened

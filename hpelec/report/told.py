@@ -6,6 +6,7 @@ from hpelec.core.units import show_quantity
 from hpelec.core.working import show_number
 from hpelec.plan import Plan
 from hpelec.steps.airtightness.model import Spread
+from hpelec.steps.coincidence.words import period_words
 
 TARGETS = {
     "ACH50": "air changes an hour at 50 Pa",
@@ -22,6 +23,7 @@ def summary(plan: Plan) -> list[tuple[str, str]]:
         ("What the house draws", _load(plan)),
         ("What breakers must interrupt", _fault(plan)),
         ("Water heaters", _water(plan)),
+        ("What really runs together", _together(plan)),
         ("Outlets, switches and lights", _devices(plan)),
         ("Circuits and cable", _circuits(plan)),
         ("Holes in the air barrier", _holes(plan)),
@@ -74,6 +76,16 @@ def _water(plan: Plan) -> str:
     if small:
         return text + f"Too small for the coldest day, when the mains water is {cold}: {'; '.join(small)}."
     return text + f"None is too small for the coldest day, when the mains water is {cold}."
+
+
+def _together(plan: Plan) -> str:
+    found = plan.coincidence
+    text = f"Everything on at once would take {found.largest_A:.0f} A; for all but 9 hours a year it is below "
+    text += f"{found.p999_A:.0f} A. "
+    if found.overload is not None:
+        often = period_words(found.overload.return_years)
+        text += f"By the patterns of use, the main of {found.overload.level_A:g} A is passed {often}. "
+    return text + "These are odds, most of them from weak sources; the load by the code stays as it is."
 
 
 def _devices(plan: Plan) -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hpelec.common import rules_grounding as ground
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Finding, Verdict
-from hpelec.house.sections import Grounding
+from hpelec.house.sections_power import Grounding
 from hpelec.steps.faults import rules_electrodes as rules
 from hpelec.steps.faults.model import GroundingRow
 from hpelec.steps.service.model import ServiceResult

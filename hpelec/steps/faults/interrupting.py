@@ -7,7 +7,7 @@ from dataclasses import replace
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.house.rows import Appliance
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.faults import rules
 from hpelec.steps.faults.chain import Chain
 from hpelec.steps.faults.model import FaultPoint

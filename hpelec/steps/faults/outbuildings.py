@@ -5,7 +5,7 @@ from __future__ import annotations
 from hpelec.common.rules_conductors import area_cmil
 from hpelec.core.citing import cite
 from hpelec.core.findings import Finding, Verdict
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
 from hpelec.steps.faults import rules_electrodes as rules
 from hpelec.steps.faults import rules_protection as protection
 from hpelec.steps.faults.model import Outbuilding

@@ -8,7 +8,7 @@ from hpelec.core.citing import Citation, cite
 from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Finding, Verdict
 from hpelec.house.rows import Panel
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.faults import rules_protection as rules
 
 PLACE_WORDS = {

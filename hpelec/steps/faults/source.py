@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from hpelec.core.findings import Assumption
 from hpelec.core.working import Line, line
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.faults import rules
 
 WHERE = "faults, source"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hpelec.common import rules_drop
 from hpelec.core.findings import Verdict
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_start as rules
 from hpelec.steps.lateral.model import Loss
 from hpelec.steps.lateral.told import Told

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_overhead as rules
 from hpelec.steps.lateral.model import Clearance
 from hpelec.steps.lateral.told import Told, judged

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpelec.common import rules_conductors as conductors
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_pull as rules
 from hpelec.steps.lateral.model import Pull, Raceway
 from hpelec.steps.lateral.raceway import sizes_of

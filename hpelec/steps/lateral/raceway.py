@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hpelec.core.findings import Verdict
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_raceway as rules
 from hpelec.steps.lateral.model import Raceway
 from hpelec.steps.lateral.rules_trench import method_row

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from hpelec.core.tables import table
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral.model import Clearance, Raceway, SideRow, Trench
 from hpelec.steps.lateral.raceway import METALS, insulation_of, said
 from hpelec.steps.service.model import ConductorChoice, ServiceResult

@@ -10,7 +10,7 @@ from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_start as rules
 from hpelec.steps.lateral.model import MotorStart
 from hpelec.steps.lateral.told import Told

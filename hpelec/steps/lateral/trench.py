@@ -6,7 +6,7 @@ import math
 
 from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_raceway
 from hpelec.steps.lateral import rules_trench as rules
 from hpelec.steps.lateral.model import Raceway, Trench

@@ -8,7 +8,7 @@ from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption
 from hpelec.core.working import show_number
 from hpelec.house.model import House
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
 from hpelec.steps.loads.amps import equipment_amps
 from hpelec.steps.loads.buildings import Feeder, feeders
 from hpelec.steps.loads.dwellings import Dwellings, Unit, dwellings_apply, units_of

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hpelec.common import rules_ratings as ratings
 from hpelec.common.rules_set_points import rating_with_set_point_A
 from hpelec.house.model import House
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import rules
 

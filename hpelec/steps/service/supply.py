@@ -14,7 +14,7 @@ from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.rows import Panel
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import chains
 from hpelec.steps.service.model import ConductorChoice

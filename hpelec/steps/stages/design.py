@@ -12,7 +12,7 @@ from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.model import House
 from hpelec.house.rows import SiteLoad
-from hpelec.house.sections import BUILD_STAGES, TemporarySupply
+from hpelec.house.sections_power import BUILD_STAGES, TemporarySupply
 from hpelec.steps.service.model import ServiceResult
 from hpelec.steps.stages import rules
 from hpelec.steps.stages.model import Bar, Move, SiteRule, StagesResult, SupplyAtStage

@@ -1,0 +1,1 @@
+"""The step coincidence: what really runs together, how often, and how long."""
