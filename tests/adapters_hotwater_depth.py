@@ -7,10 +7,11 @@ import math
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.tables import table
 from hpelec.core.units import convert
 from hpelec.house.weather import Climate, read_weather
-from hpelec.steps.hotwater import rules, rules_circuits, rules_demand, rules_mains, rules_pipes, rules_tank
+from hpelec.steps.hotwater import rules_circuits, rules_demand, rules_mains, rules_pipes, rules_tank
 from hpelec.steps.hotwater.tank import MINUTES, Tank, tank_day
 
 
@@ -46,7 +47,7 @@ def rating_from_simulation(uef: float, volume_gal: float, pattern: str) -> float
 
 
 def duty(gal_per_day: float, rise_dF: float, standby_W: float, kW: float) -> dict[str, float]:
-    drawn = rules.flow_heat_kW() / 60 * gal_per_day * rise_dF
+    drawn = flow_heat_kW() / 60 * gal_per_day * rise_dF
     share = rules_tank.duty(drawn, standby_W, kW)
     return {"kWh_drawn": drawn, "mean_kW": share * kW, "duty": share}
 

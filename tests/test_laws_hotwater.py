@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
@@ -146,7 +147,7 @@ def test_noncoincident_counts_the_largest_in_any_order(loads: list[float], editi
         (rules.current_A, {"power_VA": 4500.0, "voltage_V": 240.0}),
         (rules.first_hour_gal, {"volume_gal": 50.0, "recovery_gph": 20.0, "usable_share": 0.7}),
         (rules.sustained_min, {"volume_gal": 50.0, "flow_gpm": 2.0, "recovery_gph": 20.0, "usable_share": 0.7}),
-        (rules.flow_heat_kW, {"btu_per_h": 500.0, "btu_per_kWh": 3412.142}),
+        (flow_heat_kW, {"btu_per_h": 500.0, "btu_per_kWh": 3412.142}),
     ],
     ids=lambda v: getattr(v, "__name__", ""),
 )

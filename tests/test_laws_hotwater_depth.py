@@ -12,6 +12,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.errors import RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.rows import FIXTURES, HEATER_KINDS, PIPE_SIZES, PIPES
@@ -59,7 +60,7 @@ def test_heat_in_is_heat_drawn_lost_and_stored(one: Tank, draws: Any, cold: floa
     left = got.heat_kWh - got.delivered_kWh - got.standby_kWh - got.stored_kWh
     assert abs(left) <= 0.001 * most
     assert got.drawn_gal.sum() == pytest.approx(sum(v for _, v, _ in draws))
-    by_minute = np.nansum(rules.flow_heat_kW() / 60 * got.drawn_gal * (got.out_F - cold))
+    by_minute = np.nansum(flow_heat_kW() / 60 * got.drawn_gal * (got.out_F - cold))
     assert by_minute == pytest.approx(got.delivered_kWh, abs=1e-9), "what left by the minute is not what was booked"
     assert got.power_kW.sum() / 60 == pytest.approx(got.electric_kWh, abs=1e-9)
 

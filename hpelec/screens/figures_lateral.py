@@ -9,7 +9,7 @@ from IPython.display import HTML
 
 from hpelec.plan import Plan
 from hpelec.report.lateral_drawing import trench_drawing
-from hpelec.screens.figures import ACCENT, INK, PALE, _bars, styled
+from hpelec.screens.figures import ACCENT, INK, PALE, bars, styled
 from hpelec.screens.safely import alert
 from hpelec.screens.showing import html_table
 
@@ -46,7 +46,7 @@ def pulls(plan: Plan) -> go.Figure:
     for way, look, colour in (("to the meter", "solid", INK), ("to the transformer", "striped", PALE)):
         part = [r for r in rows if r.direction == way]
         names = [f"{r.start_ft:.0f} to {r.end_ft:.0f} ft" for r in part]
-        figure.add_trace(_bars(way, names, [r.tension_lb for r in part], look=look, colour=colour))
+        figure.add_trace(bars(way, names, [r.tension_lb for r in part], look=look, colour=colour))
     if rows:
         line = {"color": ACCENT, "dash": "dash"}
         figure.add_hline(y=rows[0].tension_limit_lb, line=line, annotation_text="limit", annotation_position="top left")
@@ -59,8 +59,8 @@ def starts(plan: Plan) -> go.Figure:
     names = [r.name for r in rows]
     figure = go.Figure(
         [
-            _bars("dip", names, [r.dip_percent or 0.0 for r in rows]),
-            _bars("at most", names, [r.worst_percent or 0.0 for r in rows], look="striped", colour=PALE),
+            bars("dip", names, [r.dip_percent or 0.0 for r in rows]),
+            bars("at most", names, [r.worst_percent or 0.0 for r in rows], look="striped", colour=PALE),
         ]
     )
     if rows and rows[0].limit_percent is not None:

@@ -7,6 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.findings import Assumption
 from hpelec.core.tables import table
 from hpelec.core.working import line
@@ -337,7 +338,7 @@ def _heat(ground: Ground, placed: Placed) -> tuple[float, float, float]:
     """Heat drawn, lost standing, and left in pipes, in a year [kWh]."""
     heater = placed.heater
     mean = math.fsum(d.mains_F for d in ground.result.mains) / len(ground.result.mains)
-    per_gal = rules.flow_heat_kW() / 60
+    per_gal = flow_heat_kW() / 60
     drawn = left = 0.0
     for served in sorted(placed.served, key=lambda s: s.point.id):
         use = ground.uses[served.point.id]

@@ -6,10 +6,10 @@ import math
 from collections.abc import Sequence
 from functools import cache
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.citing import rule
 from hpelec.core.errors import RangeError, in_range
 from hpelec.core.tables import Row, table
-from hpelec.steps.hotwater import rules
 
 OZ_PER_GAL = 128.0
 IN3_PER_GAL = 231.0
@@ -134,7 +134,7 @@ def left_kWh(held_gal: float, draws: float, hot_F: float, air_F: float) -> float
     in_range("held_gal", held_gal, low=0)
     in_range("draws", draws, low=0)
     warmer_dF = max(0.0, in_range("hot_F", hot_F) - in_range("air_F", air_F))
-    return rules.flow_heat_kW() / 60 * held_gal * draws * warmer_dF
+    return flow_heat_kW() / 60 * held_gal * draws * warmer_dF
 
 
 @rule("heat loss of a circulation loop", source="heat balance", locator="UA L (T - Ta) hours", accuracy="recomputed")

@@ -14,9 +14,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.citing import rule
 from hpelec.core.errors import RangeError, in_range
-from hpelec.steps.hotwater import rules, rules_tank
+from hpelec.steps.hotwater import rules_tank
 from hpelec.steps.hotwater.values import value
 
 Series = NDArray[np.float64]
@@ -72,7 +73,7 @@ class _Day:
     def __init__(self, tank: Tank, cold_F: float) -> None:
         self.tank, self.cold_F = tank, cold_F
         self.part_gal = tank.volume_gal / tank.parts
-        self.heat = rules.flow_heat_kW() / 60 * self.part_gal  # kWh that warms one part by one degree
+        self.heat = flow_heat_kW() / 60 * self.part_gal  # kWh that warms one part by one degree
         self.decay = tank.ua_Btu / rules_tank.BTU_PER_KWH / (self.heat * tank.parts) / 60  # a minute
         self.t = [tank.setpoint_F] * tank.parts  # from the bottom up
         self.bottom = int(value("lower_element_at") * tank.parts)
@@ -93,7 +94,7 @@ class _Day:
             below = [self.cold_F, *self.t[:-1]]
             self.t = [at + share * (under - at) for at, under in zip(self.t, below, strict=True)]
             left -= self.part_gal
-        self.booked["delivered"] += rules.flow_heat_kW() / 60 * (warmth - gal * self.cold_F)
+        self.booked["delivered"] += flow_heat_kW() / 60 * (warmth - gal * self.cold_F)
         return warmth / gal
 
     def switch(self) -> None:
