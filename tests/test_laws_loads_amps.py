@@ -340,3 +340,19 @@ def test_the_year_misses_exactly_where_its_average_is_above_the_load(a: float, b
         (year,) = [f for f in made.findings if f.id == "reality-year"]
         assert (year.verdict is Verdict.MISSES) == (made.reality.load_factor_percent > 100 + 1e-9)
     assert shares == sorted(shares)
+
+
+@pytest.mark.parametrize("voltage_V", [120.0, 240.0])
+@pytest.mark.parametrize("size", [{"power_VA": 1e5}, {"power_VA": None, "current_A": 800.0}, {"power_VA": 0.0}])
+def test_the_largest_and_smallest_equipment_allowed_is_designed_to_the_end(size: dict, voltage_V: float) -> None:
+    start = starter()
+    for kind in APPLIANCE_KINDS:
+        extreme = replace(start.appliances[0], id="extreme", kind=kind, voltage_V=voltage_V, quantity=3, **size)
+        plan = design_plan(
+            start.changed(appliances=(*start.appliances, extreme)), only=("circuits", "lateral", "faults")
+        )
+        assert plan.loads.design_A >= 0, kind
+    if size["power_VA"]:
+        for kind in HEATER_KINDS:
+            extreme = replace(start.heaters[0], id="extreme", kind=kind, voltage_V=voltage_V, power_VA=1e5)
+            design_plan(start.changed(heaters=(*start.heaters, extreme)), only=("circuits", "coincidence"))

@@ -36,26 +36,26 @@ def test_each_load_line_is_shown_after_an_edit_and_after_undo(editor: TableEdito
 
 def test_a_row_is_copied_edited_and_taken_back(editor: TableEditor) -> None:
     before = editor.plan
-    editor.which.value, editor.new_id.value = "charger", "second-charger"
+    editor.which.value, editor.new_id.value = "well", "second-well"
     editor.copy.click()
-    assert ("second-charger", "power_VA") in editor.cells
+    assert ("second-well", "power_VA") in editor.cells
     assert editor.plan.loads.design_VA > before.loads.design_VA
-    editor.cells["second-charger", "power_VA"].value = "3.84 kW"
-    assert "3,840" in editor.answer.value or "7,200" in editor.answer.value
+    editor.cells["second-well", "power_VA"].value = "3.84 kW"
+    assert "3,840" in editor.answer.value
     editor.undo.click()
     editor.undo.click()
-    assert editor.plan is before and ("second-charger", "power_VA") not in editor.cells
+    assert editor.plan is before and ("second-well", "power_VA") not in editor.cells
     assert editor.undo.disabled
 
 
 def test_a_row_is_removed_and_comes_back(editor: TableEditor) -> None:
     before, shown = editor.plan, editor.answer.value
-    editor.which.value = "charger"
+    editor.which.value = "well"
     editor.drop.click()
     assert editor.plan.loads.design_VA < before.loads.design_VA
-    assert ("charger", "power_VA") not in editor.cells and "charger" not in editor.which.options
+    assert ("well", "power_VA") not in editor.cells and "well" not in editor.which.options
     editor.undo.click()
-    assert editor.plan is before and editor.answer.value == shown and "charger" in editor.which.options
+    assert editor.plan is before and editor.answer.value == shown and "well" in editor.which.options
 
 
 @pytest.mark.parametrize("new", ["", "range", "two words", "<b>"])

@@ -117,7 +117,7 @@ def range_branch_VA(nameplate_VA: float) -> float:
 
     nameplate_VA: > 0. Above 27 kVA the table does not reach: nameplate.
     """
-    in_range("nameplate_VA", nameplate_VA, above=0, high=1e5)
+    in_range("nameplate_VA", nameplate_VA, above=0, high=2e5)
     if nameplate_VA <= 8000 or nameplate_VA > 27000:
         return nameplate_VA
     # Note 1 rounds a fraction of 0.5 kVA or more up to the next whole kVA.
@@ -133,7 +133,7 @@ def range_branch_VA(nameplate_VA: float) -> float:
 )
 def range_breaker_min_A(nameplate_VA: float) -> float:
     """40 A for a range of 8.75 kW or more, else 15 A (no special minimum)."""
-    return 40.0 if in_range("nameplate_VA", nameplate_VA, above=0, high=1e5) >= 8750 else 15.0
+    return 40.0 if in_range("nameplate_VA", nameplate_VA, above=0, high=2e5) >= 8750 else 15.0
 
 
 @rule("usual circuit of an electric dryer", source="trade", locator="30 A receptacle", accuracy="common practice")

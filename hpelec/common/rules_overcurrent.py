@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from hpelec.common.rules_ratings import largest_standard_A, next_standard_A, standard_ratings_A
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
 from hpelec.core.errors import RangeError, in_range
 from hpelec.core.rounding import EPS
-from hpelec.core.tables import table
+from hpelec.core.tables import Row, table
 
 NEXT_SIZE_LIMIT_A = 800.0
 """The next size up may not be above this."""
 FIRST_EDITION = {"2023+": 2023}
 """First edition of a row of the small-conductor table, by the word in its column `edition`; other rows stand in all."""
+
+
+@cache
+def _small_sizes(material: str) -> dict[str, Row]:
+    """Rows of one metal by size."""
+    rows = table("tables/small_conductor_ocpd").where(material=material)
+    if not rows:
+        raise RangeError(f"material must be al, cca or cu, got {material!r}")
+    return {r.text("size_awg"): r for r in rows}
 
 
 @rule("largest device on a small conductor", source="NFPA 70", locator="240.4(D)", accuracy="published")
@@ -23,10 +34,7 @@ def small_conductor_limit_A(size: str, material: str, edition: int) -> float | N
     14 AWG in copper-clad aluminum before 2023, which is no wire size then.
     """
     check_edition(edition)
-    rows = table("tables/small_conductor_ocpd").where(material=material)
-    if not rows:
-        raise RangeError(f"material must be al, cca or cu, got {material!r}")
-    row = next((r for r in rows if r.text("size_awg") == size), None)
+    row = _small_sizes(material).get(size)
     if row is None:
         return None
     if FIRST_EDITION.get(row.text("edition"), 2017) > edition:
