@@ -2,7 +2,7 @@
 
     python3 start.py             set up if needed, design the demo house, write its report into out/
     python3 start.py lab         set up if needed, open the workbook in JupyterLab
-    python3 start.py test        run every check: style, types, tests, notebooks
+    python3 start.py test        run every check: style, types, tests, notebooks (adds .venv-independent once)
     python3 start.py notebooks   run the workbook's notebooks anew and store their outputs
     python3 start.py bench       run the benchmarks
     python3 start.py ledger      write the ledger of rules and checks anew
@@ -27,6 +27,9 @@ from pathlib import Path
 HERE = Path(__file__).resolve().parent
 VENV = HERE / ".venv"
 LOCK = HERE / "requirements.lock"
+SECOND = HERE / ".venv-independent"
+SECOND_LOCK = HERE / "tests" / "independent.lock"
+"""A network calculation that checks ours needs older packages: it has an environment of its own, for tests only."""
 WORKBOOK = HERE / "workbook"
 DEMO = Path("data") / "houses" / "wintermoss-hill"
 LOWEST, HIGHEST = (3, 11), (3, 13)
@@ -106,25 +109,26 @@ def system_problem() -> str:
     return "requirements.lock is not made for this system; on Windows use its Linux subsystem (WSL)"
 
 
-def lock_digest() -> str:
-    """What .venv must have been made for: this lock, this Python, this folder."""
+def lock_digest(lock: Path = LOCK) -> str:
+    """What an environment must have been made for: this lock, this Python, this folder."""
     made_for = f"{sys.version_info[0]}.{sys.version_info[1]} {sys.platform} {platform.machine()} {HERE}"
-    return hashlib.sha256(LOCK.read_bytes() + made_for.encode()).hexdigest()
+    return hashlib.sha256(lock.read_bytes() + made_for.encode()).hexdigest()
 
 
-def stamp() -> Path:
-    """The file in .venv that says what it was made for."""
-    return VENV / "hpelec.stamp"
+def stamp(venv: Path = VENV) -> Path:
+    """The file in an environment that says what it was made for."""
+    return venv / "hpelec.stamp"
 
 
-def python() -> Path:
-    """The Python of .venv."""
-    return VENV / "bin" / "python"
+def python(venv: Path = VENV) -> Path:
+    """The Python of an environment."""
+    return venv / "bin" / "python"
 
 
-def is_ready() -> bool:
-    """True when .venv stands and was made for this lock, this Python and this folder."""
-    return python().exists() and stamp().is_file() and stamp().read_text(encoding="utf-8").strip() == lock_digest()
+def is_ready(venv: Path = VENV, lock: Path = LOCK) -> bool:
+    """True when an environment stands and was made for this lock, this Python and this folder."""
+    made_for = stamp(venv).read_text(encoding="utf-8").strip() if stamp(venv).is_file() else ""
+    return python(venv).exists() and made_for == lock_digest(lock)
 
 
 # ---------------------------------------------------------------- making .venv
@@ -134,59 +138,74 @@ def ensure() -> None:
     """Make .venv if it is not there or does not match. Raises SetupError, and then leaves no half-made .venv."""
     if not LOCK.is_file():
         raise SetupError("requirements.lock is missing beside start.py; fetch the project again")
-    if is_ready():
-        return
+    if not is_ready():
+        make(VENV, LOCK, link_project, quiet_lab)
+
+
+def ensure_second() -> str:
+    """Make the environment of the independent check if it does not match; says what kept it from that, or nothing."""
+    if not SECOND_LOCK.is_file():
+        return f"{SECOND_LOCK.name} is missing; fetch the project again"
+    try:
+        if not is_ready(SECOND, SECOND_LOCK):
+            make(SECOND, SECOND_LOCK)
+    except SetupError as error:
+        return str(error)
+    return ""
+
+
+def make(venv: Path, lock: Path, *then: object) -> None:
+    """Make an environment from a lock, then do what belongs to it. Raises SetupError; leaves no half-made one."""
     for problem in (system_problem(), venv_problem(), room_problem()):
         if problem:
             raise SetupError(problem)
-    if VENV.exists():
-        print(".venv does not match requirements.lock, this Python or this folder: it is made anew", flush=True)
-        shutil.rmtree(str(VENV))
+    if venv.exists():
+        print(f"{venv.name} does not match {lock.name}, this Python or this folder: it is made anew", flush=True)
+        shutil.rmtree(str(venv))
     began = time.monotonic()
     try:
-        made = watched([sys.executable, "-m", "venv", str(VENV)], lambda _lines: "making .venv")
+        made = watched([sys.executable, "-m", "venv", str(venv)], lambda _lines: f"making {venv.name}")
         if made.code:
             raise SetupError("the virtual environment could not be made:\n" + tail(made.lines))
-        install_packages()
-        link_project()
-        quiet_lab()
-        stamp().write_text(lock_digest() + "\n", encoding="utf-8")
+        install_packages(venv, lock)
+        for step in then:
+            step()
+        stamp(venv).write_text(lock_digest(lock) + "\n", encoding="utf-8")
     except BaseException as error:
-        shutil.rmtree(str(VENV), ignore_errors=True)
+        shutil.rmtree(str(venv), ignore_errors=True)
         if isinstance(error, OSError) and error.errno == 28:
-            raise SetupError("the disk is full; .venv was removed") from error
+            raise SetupError(f"the disk is full; {venv.name} was removed") from error
         raise
     print(f"set up in {time.monotonic() - began:.0f} s", flush=True)
 
 
-def locked_names() -> list:
-    """Names of the packages in the lock, in its order."""
-    return re.findall(r"^([A-Za-z0-9][A-Za-z0-9._-]*)==", LOCK.read_text(encoding="utf-8"), flags=re.MULTILINE)
+def locked_names(lock: Path = LOCK) -> list:
+    """Names of the packages in a lock, in its order."""
+    return re.findall(r"^([A-Za-z0-9][A-Za-z0-9._-]*)==", lock.read_text(encoding="utf-8"), flags=re.MULTILINE)
 
 
-def install_packages() -> None:
-    """Install the lock with pip: hashes required, ready-made wheels only, nothing that the lock does not name."""
-    names = locked_names()
-    before = len(installed())
-    command = [str(python()), "-m", "pip", "install", "--require-hashes", "--no-deps", "--only-binary", ":all:"]
+def install_packages(venv: Path, lock: Path) -> None:
+    """Install a lock with pip: hashes required, ready-made wheels only, nothing that the lock does not name."""
+    names = locked_names(lock)
+    before = len(installed(venv))
+    command = [str(python(venv)), "-m", "pip", "install", "--require-hashes", "--no-deps", "--only-binary", ":all:"]
     command += ["--no-compile", "--no-input", "--no-color", "--progress-bar", "off", "--retries", "3"]
-    command += ["--disable-pip-version-check", "--requirement", str(LOCK)]
-    print(f"{len(names)} packages to fetch and install, about half a minute", flush=True)
-    done = watched(command, lambda lines: progress(lines, len(names), before))
+    command += ["--disable-pip-version-check", "--requirement", str(lock)]
+    print(f"{len(names)} packages to fetch and install", flush=True)
+    done = watched(command, lambda lines: progress(lines, len(names), installed(venv)[before:]))
     if done.code:
-        raise SetupError(why_pip_failed(done.lines) + "\nNothing was kept: .venv was removed.")
-    print(f"  installed {len(installed()) - before} of {len(names)}  ({done.seconds:.0f} s)", flush=True)
+        raise SetupError(why_pip_failed(done.lines) + f"\nNothing was kept: {venv.name} was removed.")
+    print(f"  installed {len(installed(venv)) - before} of {len(names)}  ({done.seconds:.0f} s)", flush=True)
 
 
-def installed() -> list:
+def installed(venv: Path = VENV) -> list:
     """Folders that tell of an installed package, the newest last."""
-    found = VENV.glob("lib/python*/site-packages/*.dist-info")
+    found = venv.glob("lib/python*/site-packages/*.dist-info")
     return sorted(found, key=lambda p: p.stat().st_mtime if p.exists() else 0.0)
 
 
-def progress(lines: list, count: int, before: int) -> str:
-    """What pip is at, from what it has printed and what stands in .venv."""
-    done = installed()[before:]
+def progress(lines: list, count: int, done: list) -> str:
+    """What pip is at, from what it has printed and what is installed by now."""
     if done:
         return f"installing {min(len(done), count)} of {count}: {done[-1].name.split('-')[0]}"
     # "Collecting name==1.0 ..." for a file that is fetched, "Processing .../name-1.0-....whl ..." for one at hand.
@@ -341,6 +360,9 @@ def notebook_paths() -> list:
 
 def test(more: list) -> int:
     """Every check; further words go to pytest. Goes on after a failure and sums up at the end."""
+    missing = ensure_second()
+    if missing:
+        print(f"NOTE: the independent network check is skipped, its environment is missing: {missing}", flush=True)
     code = [name for name in ("hpelec", "tests", "start.py") if (HERE / name).exists()]
     checks = [
         ("style", ["-m", "ruff", "check", *code]),

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from hpelec.plan import Plan, design, read_house
 
 __all__ = ["Plan", "design", "read_house"]
-__version__ = "0.1.0"
+__version__ = "0.2.0"
 
 
 def __getattr__(name: str) -> Any:

@@ -45,8 +45,11 @@ GEOMETRY = ("levels", "spaces", "rooms", "openings", "fixed")
 
 STEPS: tuple[Step, ...] = (
     Step("loads", ("general", "service_site", "appliances", "heaters", "measured", "buildings", "energy_managements")),
-    Step("hotwater", ("place", "service_site", "water", "heaters", "draw_points")),
-    Step("service", ("general", "service_site", "panels"), ("loads",)),
+    Step(
+        "hotwater",
+        ("general", "place", "service_site", "water", "prices", "levels", "rooms", "heaters", "draw_points"),
+    ),
+    Step("service", ("general", "service_site", "panels", "appliances", "future"), ("loads",)),
     Step(
         "coincidence",
         (
@@ -55,6 +58,13 @@ STEPS: tuple[Step, ...] = (
         ),
         ("loads", "hotwater", "service"),
     ),
+    Step("lateral", ("general", "service_site", "appliances"), ("loads", "service")),
+    Step(
+        "faults",
+        ("general", "service_site", "grounding", "levels", "rooms", "fixed", "panels", "appliances", "heaters"),
+        ("loads", "service"),
+    ),
+    Step("stages", ("temporary", "site_loads"), ("service",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(
         "circuits",
@@ -65,7 +75,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         "penetrations",
         (*GEOMETRY, "assemblies", "lights", "panels", "service_site", "field_notes"),
-        ("devices", "circuits", "routes", "service"),
+        ("devices", "circuits", "routes", "service", "lateral"),
     ),
     Step("airtightness", ("envelope",), ("penetrations",)),
     Step("sealing", (), ("penetrations", "airtightness")),

@@ -33,6 +33,7 @@ def answer_lines(plan: Plan) -> list[tuple[str, str]]:
             if service.lateral_drop_percent is not None
             else "not computed",
         ),
+        ("Fault current", _fault_text(plan)),
         (
             "Water heaters",
             f"{len(water.heaters)}, {water.all_on_kW:.1f} kW together; mains {water.cold_F:.1f} F at the coldest; "
@@ -64,6 +65,16 @@ def answer_lines(plan: Plan) -> list[tuple[str, str]]:
         ),
         ("Findings", ", ".join(f"{n} {word}" for word, n in counts.items()) or "none"),
     ]
+
+
+def _fault_text(plan: Plan) -> str:
+    faults = plan.faults
+    if faults.panels_needed_A is None:
+        return "no panel"
+    rating = (
+        "above the usual ratings" if faults.panels_needed_kA is None else f"{faults.panels_needed_kA:g} kA equipment"
+    )
+    return f"panels must interrupt up to {faults.panels_needed_A:,.0f} A: {rating} ({faults.source})"
 
 
 def _together(plan: Plan) -> str:

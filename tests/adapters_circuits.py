@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hpelec.common import rules_equipment as equipment
 from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import OUR_OWN
 from hpelec.house.geometry import edges, outline, part_at, room_centre, south_west
@@ -100,42 +101,42 @@ def general_circuits(floor_area_ft2: float) -> dict[str, float]:
 
 
 def storage_heater(power_VA: float, voltage_V: float, edition: int) -> dict[str, float | str]:
-    factor = rules.factor_row("storage water heater of 120 gal (450 L) or less").number("factor")
+    factor = equipment.factor_row("storage water heater of 120 gal (450 L) or less").number("factor")
     current_A = power_VA / voltage_V
-    needed_A = rules.branch_minimum_A(current_A, factor)
+    needed_A = equipment.branch_minimum_A(current_A, factor)
     breaker_A = ratings.next_standard_A(needed_A, edition)
     cable = rules_cable.choose_cable(needed_A, breaker_A, 2, edition)
     return {
         "amps": current_A,
         "needed_A": needed_A,
         "breaker_A": breaker_A,
-        "most_A": rules.appliance_most_A(current_A, edition),
+        "most_A": equipment.appliance_most_A(current_A, edition),
         "size": cable.size,
         "cable": cable.name,
     }
 
 
 def vehicle_charger(current_A: list[float], edition: int) -> list[float]:
-    factor = rules.factor_row("EVSE").number("factor")
-    return [ratings.next_standard_A(rules.branch_minimum_A(a, factor), edition) for a in current_A]
+    factor = equipment.factor_row("EVSE").number("factor")
+    return [ratings.next_standard_A(equipment.branch_minimum_A(a, factor), edition) for a in current_A]
 
 
 def tankless(power_VA: float, edition: int) -> dict[str, float]:
-    parts = rules.subdivisions(power_VA / 240)
+    parts = equipment.subdivisions(power_VA / 240)
     current_A = power_VA / 240 / parts
-    breaker_A = ratings.next_standard_A(rules.branch_minimum_A(current_A, 1.0), edition)
+    breaker_A = ratings.next_standard_A(equipment.branch_minimum_A(current_A, 1.0), edition)
     return {"circuits": parts, "amps_per_circuit": current_A, "breaker_A": breaker_A}
 
 
 def compressor(largest_A: float, others_A: float, edition: int) -> dict[str, float]:
-    mca_A = rules.hermetic_mca_A(largest_A, others_A)
-    most_A = {share: rules.hermetic_most_A(largest_A, others_A, share=share) for share in (1.75, 2.25)}
+    mca_A = equipment.hermetic_mca_A(largest_A, others_A)
+    most_A = {share: equipment.hermetic_most_A(largest_A, others_A, share=share) for share in (1.75, 2.25)}
     return {
         "mca_a": mca_A,
         "mocp_175_a": most_A[1.75],
         "mocp_225_a": most_A[2.25],
-        "mocp_rating_175_a": rules.nameplate_breaker_A(mca_A, most_A[1.75], edition),
-        "mocp_rating_225_a": rules.nameplate_breaker_A(mca_A, most_A[2.25], edition),
+        "mocp_rating_175_a": equipment.nameplate_breaker_A(mca_A, most_A[1.75], edition),
+        "mocp_rating_225_a": equipment.nameplate_breaker_A(mca_A, most_A[2.25], edition),
     }
 
 
@@ -144,8 +145,8 @@ def cable_name(needed_A: float, breaker_A: float, insulated: int, edition: int) 
 
 
 def cooktop_circuit(nameplates_VA: list[float], voltage_V: float, edition: int) -> dict[str, float]:
-    branch_VA = rules.range_branch_VA(sum(nameplates_VA))
-    least_A = rules.range_breaker_min_A(sum(nameplates_VA))
+    branch_VA = equipment.range_branch_VA(sum(nameplates_VA))
+    least_A = equipment.range_breaker_min_A(sum(nameplates_VA))
     current_A = branch_VA / voltage_V
     return {
         "branch_demand_kw": branch_VA / 1000,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.steps.coincidence import law, rules, rules_control, rules_methods
 from hpelec.steps.coincidence.cases import largest_A, strangers
 from hpelec.steps.coincidence.control import Limited, limited, locked_loads

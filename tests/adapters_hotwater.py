@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.tables import table
 from hpelec.core.units import convert
 from hpelec.steps.hotwater import rules, rules_mains
 
 
 def physical_constant(density_lb_gal: float, cp_btu_lb_dF: float) -> float:
-    return rules.flow_heat_kW(btu_per_h=60 * density_lb_gal * cp_btu_lb_dF)
+    return flow_heat_kW(btu_per_h=60 * density_lb_gal * cp_btu_lb_dF)
 
 
 def constant_per_lpm_K() -> float:
-    return rules.flow_heat_kW() / convert(1, "gal", "L") / convert(1, "dF", "K")
+    return flow_heat_kW() / convert(1, "gal", "L") / convert(1, "dF", "K")
 
 
 def rise_on_other_voltage(kW: float, rated_V: float, supply_V: float, flow_gpm: float) -> dict[str, float]:

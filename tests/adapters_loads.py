@@ -6,7 +6,8 @@ from typing import Any
 
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, Heater
-from hpelec.house.sections import Envelope, General, Place, Routing, ServiceSite, WaterSettings
+from hpelec.house.sections import Envelope, General, Place, Routing, WaterSettings
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional
 from hpelec.steps.loads.design import design
 from hpelec.steps.loads.model import LoadsResult, MethodResult

@@ -7,7 +7,7 @@ from typing import Any
 
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
-from hpelec.house.sections import Building, EnergyManagement, Measured
+from hpelec.house.sections_power import Building, EnergyManagement, Measured
 from hpelec.steps.loads import rules, rules_cooking, rules_more
 from hpelec.steps.loads.design import design
 from hpelec.steps.loads.model import LoadLine, LoadsResult, MethodResult

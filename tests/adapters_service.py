@@ -6,9 +6,10 @@ import dataclasses
 from typing import Any
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_drop, rules_grounding, rules_supply
 from hpelec.house.rows import Panel
 from hpelec.steps.loads.model import LoadsResult
-from hpelec.steps.service import rules, rules_conductors, rules_drop, rules_grounding
+from hpelec.steps.service import rules, rules_meter
 from hpelec.steps.service.design import design
 from hpelec.steps.service.model import ServiceResult
 from tests.houses import starter
@@ -50,11 +51,11 @@ def service_of(
 
 
 def dwelling_conductors(main_A: float) -> dict[str, object]:
-    needed_A = rules_conductors.service_ampacity_A(main_A, 240.0)
+    needed_A = rules_supply.service_ampacity_A(main_A, 240.0)
     return {
         "needed_A": needed_A,
-        "copper": rules_conductors.smallest_size(needed_A, "cu", 75, 1, 0.0),
-        "aluminum": rules_conductors.smallest_size(needed_A, "al", 75, 1, 0.0),
+        "copper": rules_supply.smallest_size(needed_A, "cu", 75, 1, 0.0),
+        "aluminum": rules_supply.smallest_size(needed_A, "al", 75, 1, 0.0),
     }
 
 
@@ -81,7 +82,7 @@ def meter_and_main(socket_A: float, main_A: float) -> dict[str, object]:
         "continuous_A": continuous_A,
         "carries": continuous_A <= socket_A,
         "main_A": rules.main_of_rating_A(socket_A, 2023),
-        "meter_class": rules.meter_class(main_A).text("meter_class"),
+        "meter_class": rules_meter.meter_class(continuous_A).text("meter_class"),
     }
 
 

@@ -12,7 +12,8 @@ from dataclasses import replace
 from hpelec.core.tables import data_folder
 from hpelec.house.read import read_house
 from hpelec.plan import design
-from tests.houses import DEMO, EXAMPLES
+from tests import bench_coincidence, bench_loads
+from tests.houses import EXAMPLES
 
 
 def median_s(work: Callable[[], object], times: int = 5) -> float:
@@ -68,21 +69,8 @@ def main() -> None:
             f"after one appliance {again_s * 1000:6.0f} ms = {again_s / cold_s:.2f} of the first "
             f"({', '.join(plan.redesign(changed).recomputed)})"
         )
-    _variants()
-
-
-def _variants() -> None:
-    house = read_house(data_folder() / "houses" / DEMO)
-    plan = design(house, only=("service",))
-    first, *rest = house.appliances
-    count = 500
-    variants = [house.changed(appliances=(replace(first, power_VA=1000.0 + 10 * i), *rest)) for i in range(count)]
-    one_s = median_s(lambda: design(house, only=("service",)), 5)
-    all_s = median_s(lambda: [plan.redesign(v) for v in variants], 3)
-    print(
-        f"{count} variants through loads and service: {count / all_s:,.0f} a second "
-        f"({all_s / count / one_s:.2f} of a first design each)"
-    )
+    bench_loads.main()
+    bench_coincidence.main()
 
 
 if __name__ == "__main__":

@@ -23,7 +23,7 @@ MAY_IMPORT = {
     "steps": {"core", "common", "house", "steps"},
     "plan": {"core", "house", "steps"},
     "study": {"core", "house", "plan", "study"},
-    "report": {"core", "house", "steps", "plan", "summary", "report"},
+    "report": {"core", "house", "steps", "plan", "summary", "study", "report"},
     "screens": {"core", "common", "house", "steps", "plan", "summary", "study", "report", "screens"},
     "cli": {"core", "house", "steps", "plan", "summary", "study", "report", "cli"},
     "summary": {"core", "house", "steps", "plan"},

@@ -284,8 +284,8 @@ CASES: dict[str, tuple[Edit, list[Bad]]] = {
         [bad("appliances.csv", 4, "id", "stands already in row 2", "'range'")],
     ),
     "needed cell blank": (
-        cell("hot_water.csv", "sink", "flow_gpm", " "),
-        [bad("hot_water.csv", 3, "flow_gpm", "a value is needed", "> 0")],
+        cell("hot_water.csv", "sink", "fixture", " "),
+        [bad("hot_water.csv", 3, "fixture", "a value is needed", "kitchen_sink")],
     ),
     "day in another order": (
         add("field.csv", "n1,made,20/05/2031"),

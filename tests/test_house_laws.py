@@ -35,8 +35,9 @@ from hpelec.house.geometry import (
 from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
-from hpelec.house.rows import SIDES, Opening, Room
+from hpelec.house.rows import DUTY_KINDS, SIDES, Opening, Room
 from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
+from hpelec.house.sections_power import BUILD_STAGES
 from hpelec.house.write import write_house, write_starter
 from tests.houses import starter
 
@@ -125,8 +126,13 @@ def houses(draw: st.DrawFn) -> House:
     ids = {file: names[attribute] for attribute, (file, _) in TABLES.items()} | {"levels": names["levels"]}
     ids["buildings"] = []
     below, above = ([*names["spaces"], "level", word] for word in ("ground", "roof"))
-    parts: dict[str, Any] = {a: draw(record_of(record, ids)) for a, (_, record) in SECTIONS.items()}
+    plain = {"place": {"weather_file": ""}}  # a weather file named is read, so it must be there
+    parts: dict[str, Any] = {a: draw(record_of(record, ids, **plain.get(a, {}))) for a, (_, record) in SECTIONS.items()}
     parts["measured"] = dataclasses.replace(parts["measured"], peak_A=None)
+    site = parts["service_site"]
+    shares = sorted(draw(st.lists(st.floats(0, 1), min_size=len(site.bends_deg), max_size=len(site.bends_deg))))
+    at_ft = tuple(s * site.lateral_length_ft for s in shares) if draw(st.booleans()) else ()
+    parts["service_site"] = dataclasses.replace(site, bends_at_ft=at_ft)
     parts["levels"] = tuple(
         draw(record_of(Level, ids, id=n, below=draw(st.sampled_from(below)), above=draw(st.sampled_from(above))))
         for n in names["levels"]
@@ -145,7 +151,11 @@ def houses(draw: st.DrawFn) -> House:
     for attribute, (_, record) in TABLES.items():
         if attribute != "rooms":
             parts[attribute] = tuple(
-                draw(record_of(record, ids, **(draw(placed(attribute, rooms, i)) | {"id": name})))
+                draw(
+                    record_of(
+                        record, ids, **(draw(placed(attribute, rooms, i)) | draw(agreeing(attribute)) | {"id": name})
+                    )
+                )
                 for i, name in enumerate(names[attribute])
             )
     return House(**parts)
@@ -164,14 +174,24 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
         return spot | ({"fed_from": "service"} if attribute == "panels" else {})
     if attribute == "fixed":
         return draw(on_a_wall(room))
-    if attribute == "uses":
-        return {"of": "appliance", "starts_per_day": draw(st.floats(0, 4)), "run_min": draw(st.floats(0.5, 300))}
     if attribute in ("lights", "fans"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}
-    if attribute == "appliances":
-        return {"set_A": None}
     return {"room": room.id} if attribute == "heaters" else {}
+
+
+@st.composite
+def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
+    """The columns of a row that must agree with each other."""
+    if attribute == "appliances":
+        duty = st.fixed_dictionaries({"kind": st.sampled_from(DUTY_KINDS), "duty_percent": st.floats(0.5, 100)})
+        return draw(st.one_of(st.just({"duty_percent": None}), duty)) | {"set_A": None}
+    if attribute == "uses":
+        return {"of": "appliance", "starts_per_day": draw(st.floats(0, 4)), "run_min": draw(st.floats(0.5, 300))}
+    if attribute == "site_loads":
+        stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
+        return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))
+    return {}
 
 
 @SLOW

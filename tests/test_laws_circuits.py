@@ -11,7 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common import rules_equipment as equipment
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_overcurrent import breaker_protects
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
@@ -66,17 +68,17 @@ def test_a_chosen_cable_carries_its_load_and_is_protected(needed_A: float, sever
     breaker_A = ratings.next_standard_A(max(needed_A, 15), edition)
     cable = rules_cable.choose_cable(needed_A, breaker_A, 2, edition, several_receptacles=several)
     assert cable.ampacity_A >= needed_A - 1e-9, f"{cable.name} carries {cable.ampacity_A} A, needed {needed_A} A"
-    assert rules_cable.breaker_protects(breaker_A, cable.ampacity_A, cable.size, edition, several_receptacles=several)
+    assert breaker_protects(breaker_A, cable.ampacity_A, cable.size, edition, several_receptacles=several)
 
 
 @pytest.mark.parametrize("bad", [0.0, -1.0, math.nan, math.inf])
 def test_rules_refuse_what_is_no_load(bad: float) -> None:
     for call in (
-        lambda: rules.branch_minimum_A(bad, 1.25),
-        lambda: rules.range_branch_VA(bad),
+        lambda: equipment.branch_minimum_A(bad, 1.25),
+        lambda: equipment.range_branch_VA(bad),
         lambda: rules.general_circuits_min(bad, 15),
-        lambda: rules.hermetic_mca_A(bad, 0),
-        lambda: rules.appliance_most_A(bad, 2023),
+        lambda: equipment.hermetic_mca_A(bad, 0),
+        lambda: equipment.appliance_most_A(bad, 2023),
     ):
         with pytest.raises(RangeError):
             call()
@@ -92,13 +94,13 @@ def test_an_unknown_edition_is_refused() -> None:
 @given(st.floats(1, 26999), st.floats(1, 26999))
 def test_the_branch_load_of_a_range_grows_and_stays_below_its_nameplate(a: float, b: float) -> None:
     low, high = sorted((a, b))
-    assert rules.range_branch_VA(low) <= rules.range_branch_VA(high)
-    assert rules.range_branch_VA(high) <= high
+    assert equipment.range_branch_VA(low) <= equipment.range_branch_VA(high)
+    assert equipment.range_branch_VA(high) <= high
 
 
 @given(st.floats(1, 400))
 def test_a_subdivided_heater_stays_within_48_A(current_A: float) -> None:
-    parts = rules.subdivisions(current_A)
+    parts = equipment.subdivisions(current_A)
     assert current_A / parts <= 48 + 1e-6
     assert parts == 1 or current_A / (parts - 1) > 48
 
@@ -176,9 +178,7 @@ def test_breaker_and_cable_carry_a_water_heater(power_VA: float, kind: str, edit
         if c.cable.startswith("NM-B"):
             ampacity_A = rules_cable.nm_ampacity_A(c.cable_size)
             assert ampacity_A >= factor * c.load_VA / c.voltage_V - 1e-9
-            assert rules_cable.breaker_protects(
-                c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False
-            )
+            assert breaker_protects(c.breaker_A, ampacity_A, c.cable_size, edition, several_receptacles=False)
         if kind == "tankless":
             assert c.load_VA / c.voltage_V <= 48 + 1e-6
 

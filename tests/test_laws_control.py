@@ -17,7 +17,7 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.plan import design
 from hpelec.steps.coincidence import law, rules_control, rules_methods
 from hpelec.steps.coincidence.cases import household, largest_A, law_of, strangers, year

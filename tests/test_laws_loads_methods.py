@@ -19,7 +19,7 @@ from hpelec.house.check import check
 from hpelec.house.model import House
 from hpelec.house.read import read_house
 from hpelec.house.rows import Appliance
-from hpelec.house.sections import DWELLING, Measured
+from hpelec.house.sections_power import DWELLING, Measured
 from hpelec.house.write import write_house
 from hpelec.plan import design as design_all
 from hpelec.steps.loads import rules_more

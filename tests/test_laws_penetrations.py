@@ -25,6 +25,7 @@ from hpelec.house.sections import Assembly, Layer
 from hpelec.house.write import write_starter
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
+from hpelec.steps.lateral.model import LateralResult
 from hpelec.steps.penetrations import rules, rules_methods, rules_nm
 from hpelec.steps.penetrations.barrier import barriers, layer_words
 from hpelec.steps.penetrations.cable_holes import bundles, near_groups
@@ -83,6 +84,7 @@ def holes_of(
         circuits=blank(CircuitsResult, circuits=tuple(made)),
         routes=blank(RoutesResult, crossings=tuple(crossings)),
         service=blank(ServiceResult),
+        lateral=blank(LateralResult, entrance=None),
     )
 
 

@@ -11,12 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_drop, rules_grounding, rules_supply
 from hpelec.common import rules_ratings as ratings
 from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
-from hpelec.steps.service import rules, rules_conductors, rules_drop, rules_grounding
+from hpelec.steps.service import rules, rules_meter
 from tests.adapters_service import service_of
 from tests.houses import starter
 
@@ -197,10 +198,10 @@ def test_equipment_grounding_never_shrinks_as_the_device_grows(a: float, b: floa
 @QUICK
 @given(st.floats(0, 2500), st.sampled_from(METALS), st.sampled_from((60, 75)))
 def test_fewest_sets_carry_and_the_next_smaller_size_does_not(needed_A: float, material: str, column: int) -> None:
-    found = rules_conductors.fewest_sets(needed_A, material, column)
+    found = rules_supply.fewest_sets(needed_A, material, column)
     names = conductors.usable_sizes(material)
     if found is None:
-        most = rules_conductors.MOST_SETS * conductors.ampacity_A(names[-1], material, column)
+        most = rules_supply.MOST_SETS * conductors.ampacity_A(names[-1], material, column)
         assert most < needed_A, f"{needed_A} A should fit"
         return
     sets, size = found
@@ -375,10 +376,10 @@ def test_no_rule_takes_nonsense(bad: float) -> None:
         lambda: rules.smallest_offer_A(bad, (100.0,), 100.0),
         lambda: rules.smallest_offer_A(50.0, (bad,), 100.0),
         lambda: rules.main_of_rating_A(bad, 2023),
-        lambda: rules.meter_class(bad),
+        lambda: rules_meter.meter_class(bad),
         lambda: conductors.terminal_column_C(bad, True),
-        lambda: rules_conductors.service_ampacity_A(bad, 240.0),
-        lambda: rules_conductors.smallest_size(bad, "cu", 75, 1, 0.0),
+        lambda: rules_supply.service_ampacity_A(bad, 240.0),
+        lambda: rules_supply.smallest_size(bad, "cu", 75, 1, 0.0),
         lambda: conductors.size_of_area(bad, "cu"),
         lambda: rules_grounding.electrode_conductor(bad, "cu", "cu"),
         lambda: rules_grounding.bonding_jumper(bad, "al", "al"),

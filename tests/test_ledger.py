@@ -18,6 +18,11 @@ def import_all_rules() -> None:
         importlib.import_module(".".join(path.relative_to(ROOT).with_suffix("").parts))
 
 
+def own_rules() -> list[str]:
+    """Keys of the library's rules: a test may mark functions of its own."""
+    return sorted(key for key in RULES if key.startswith("hpelec."))
+
+
 def covered() -> dict[str, list[str]]:
     by_rule: dict[str, list[str]] = {}
     for topic, check in CHECKS:
@@ -38,7 +43,7 @@ def ledger_text() -> str:
         "| rule | decides | source | clause | accuracy | editions | checks |",
         "|---|---|---|---|---|---|---|",
     ]
-    for key in sorted(RULES):
+    for key in own_rules():
         r = RULES[key]
         clause = "; ".join(f"{y}: {t}" if len(r.locators) > 1 else t for y, t in r.locators.items())
         editions = f"{r.editions[0]}-{r.editions[-1]}"
@@ -50,7 +55,7 @@ def ledger_text() -> str:
 
 def test_every_rule_has_a_check() -> None:
     import_all_rules()
-    bare = sorted(set(RULES) - set(covered()))
+    bare = sorted(set(own_rules()) - set(covered()))
     assert not bare, "rules without a published check: " + ", ".join(bare)
 
 
@@ -66,4 +71,4 @@ def test_stored_ledger_is_up_to_date() -> None:
 
 if __name__ == "__main__":
     LEDGER.write_text(ledger_text(), encoding="utf-8")
-    print(f"wrote {LEDGER.relative_to(ROOT)}: {len(RULES)} rules")
+    print(f"wrote {LEDGER.relative_to(ROOT)}: {len(own_rules())} rules")

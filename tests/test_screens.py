@@ -30,7 +30,7 @@ from tests.houses import DEMO, EXAMPLES, planned
 FIGURES = [
     n
     for n in vars(figures)
-    if n not in ("styled", "accumulate")
+    if n not in ("styled", "bars", "accumulate")
     and not n.startswith("_")
     and callable(getattr(figures, n))
     and getattr(figures, n).__module__ == figures.__name__

@@ -173,13 +173,23 @@ def test_locked_names_are_those_of_the_lock(start: ModuleType) -> None:
     assert start.locked_names() == ["one", "two"]
 
 
+def test_the_second_environment_is_not_needed_to_go_on(start: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    assert "independent.lock is missing" in start.ensure_second()
+    start.SECOND_LOCK.parent.mkdir()
+    start.SECOND_LOCK.write_text("three==3.0 --hash=x\n")
+    monkeypatch.setattr(start, "watched", lambda *_: start.Watched(1, ["ConnectTimeout"], 0.1))
+    monkeypatch.setattr(start, "room_problem", lambda: "")
+    assert start.ensure_second(), "an environment that could not be made must be told"
+    assert not start.SECOND.exists(), "a half-made environment was left"
+
+
 def test_progress_tells_the_phase(start: ModuleType) -> None:
-    assert start.progress([], 2, 0) == "fetching 0 of 2: asking"
-    assert start.progress(["Collecting one==1.0", "  Downloading"], 2, 0) == "fetching 1 of 2: one"
+    assert start.progress([], 2, []) == "fetching 0 of 2: asking"
+    assert start.progress(["Collecting one==1.0", "  Downloading"], 2, []) == "fetching 1 of 2: one"
     said = ["Collecting one==1.0", "Processing folder/two_b-2.0-py3-none-any.whl (from -r lock)"]
-    assert start.progress(said, 2, 0) == "fetching 2 of 2: two_b"
+    assert start.progress(said, 2, []) == "fetching 2 of 2: two_b"
     (start.VENV / "lib/python3.11/site-packages/one-1.0.dist-info").mkdir(parents=True)
-    assert start.progress(["Collecting one==1.0"], 2, 0) == "installing 1 of 2: one"
+    assert start.progress(["Collecting one==1.0"], 2, start.installed()) == "installing 1 of 2: one"
 
 
 def test_a_long_command_is_never_silent(

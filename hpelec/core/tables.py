@@ -35,7 +35,7 @@ class Row:
     def text(self, column: str) -> str:
         """The cell as it stands, without outer blanks."""
         try:
-            return self._cells[column].strip()
+            return self._cells[column]
         except KeyError:
             raise TableError(f"{self.place}: no column {column!r}; has {', '.join(self._cells)}") from None
 
@@ -107,7 +107,10 @@ def read_table(path: Path, name: str) -> Table:
     for number, cells in lines:
         if len(cells) != len(columns):
             raise TableError(f"table {name}, line {number}: {len(cells)} cells under {len(columns)} columns")
-    rows = tuple(Row(dict(zip(columns, c, strict=True)), f"table {name}, line {number}") for number, c in lines)
+    rows = tuple(
+        Row({k: c.strip() for k, c in zip(columns, cells, strict=True)}, f"table {name}, line {number}")
+        for number, cells in lines
+    )
     for row in rows:
         _check_cited(row)
     return Table(name, rows, columns)

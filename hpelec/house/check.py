@@ -14,7 +14,8 @@ from hpelec.house.check_loads import check_loads
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import Opening, Room
+from hpelec.house.rows import DUTY_KINDS, Opening, Room
+from hpelec.house.sections_power import BUILD_STAGES
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
@@ -32,8 +33,11 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
-        *_uses(house, at, incomplete),
+        *_site_stages(house, at),
+        *_duty_cycles(house, at),
         *check_loads(house, at, incomplete),
+        *([] if "service_site" in incomplete else _bends(house)),
+        *_uses(house, at, incomplete),
         *room_problems,
         *_overlaps(whole, at),
         *_on_walls(whole, at),
@@ -118,6 +122,42 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
+
+
+def _site_stages(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A load of the building site does not end before it begins."""
+    for load in house.site_loads:
+        later = BUILD_STAGES[BUILD_STAGES.index(load.from_stage) :]
+        if load.to_stage not in later:
+            said = f"not before its first stage, {load.from_stage}"
+            yield _problem(at, "site_loads", load.id, "to_stage", load.to_stage, said, ", ".join(later))
+
+
+def _duty_cycles(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A duty cycle belongs to a welder or a kiln; elsewhere it would be read as a factor that no rule knows."""
+    for row in house.appliances:
+        if row.duty_percent is not None and row.kind not in DUTY_KINDS:
+            said = f"a duty cycle is not used for a {row.kind}"
+            allowed = f"blank, or kind {' or '.join(DUTY_KINDS)}"
+            yield _problem(at, "appliances", row.id, "duty_percent", f"{row.duty_percent:g}", said, allowed)
+
+
+def _bends(house: House) -> Iterable[InputProblem]:
+    """Places of the lateral's bends, where given: one for each bend, in order, within its length."""
+    site = house.service_site
+    at, length_ft = site.bends_at_ft, site.lateral_length_ft
+    if not at:
+        return
+    said = ""
+    if len(at) != len(site.bends_deg):
+        said, allowed = f"{len(at)} places for {len(site.bends_deg)} bends", "one place for each of bends_deg, or none"
+    elif list(at) != sorted(at):
+        said, allowed = "the places are not in order", "rising, from the transformer"
+    elif at[-1] > length_ft:
+        said, allowed = "a bend lies beyond the end of the lateral", f"<= {length_ft:g} (lateral_length_ft)"
+    if said:
+        told = ", ".join(f"{a:g}" for a in at)
+        yield InputProblem("house.toml", None, "service.bends_at_ft", told, said, allowed)
 
 
 USED = {"appliance": "appliances", "heater": "heaters", "point": "draw_points"}

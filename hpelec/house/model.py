@@ -7,7 +7,7 @@ the starter folder and the error texts.
 from __future__ import annotations
 
 import dataclasses
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
@@ -17,39 +17,42 @@ from hpelec.house.rows import (
     DrawPoint,
     FieldNote,
     FixedItem,
+    FutureLoad,
     Heater,
     Light,
     Opening,
     Panel,
     PlacedDevice,
     Room,
+    SiteLoad,
     Use,
 )
 from hpelec.house.sections import (
     Assembly,
-    Building,
-    EnergyManagement,
     Envelope,
     General,
     Level,
-    Measured,
     Place,
+    Prices,
     Routing,
-    ServiceSite,
     Space,
     UseSettings,
     WaterSettings,
 )
+from hpelec.house.sections_power import Building, EnergyManagement, Grounding, Measured, ServiceSite, TemporarySupply
 
 SECTIONS: dict[str, tuple[str, type]] = {
     "general": ("house", General),
     "place": ("place", Place),
     "envelope": ("envelope", Envelope),
     "service_site": ("service", ServiceSite),
+    "grounding": ("grounding", Grounding),
     "water": ("water", WaterSettings),
+    "temporary": ("temporary", TemporarySupply),
     "use_settings": ("use", UseSettings),
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
+    "prices": ("prices", Prices),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -72,9 +75,11 @@ TABLES: dict[str, tuple[str, type]] = {
     "fixed": ("fixed", FixedItem),
     "placed_devices": ("devices", PlacedDevice),
     "panels": ("panels", Panel),
+    "future": ("future", FutureLoad),
     "lights": ("lights", Light),
     "fans": ("fans", CeilingFan),
     "field_notes": ("field", FieldNote),
+    "site_loads": ("site", SiteLoad),
 }
 """CSV tables of a house folder: attribute of House -> (file name without .csv, record)."""
 
@@ -93,8 +98,10 @@ class House:
     place: Place
     envelope: Envelope
     service_site: ServiceSite
+    grounding: Grounding = field(default_factory=Grounding)
     water: WaterSettings
     routing: Routing
+    prices: Prices = field(default_factory=Prices)
     assemblies: tuple[Assembly, ...]
     levels: tuple[Level, ...]
     spaces: tuple[Space, ...]
@@ -106,9 +113,12 @@ class House:
     fixed: tuple[FixedItem, ...]
     placed_devices: tuple[PlacedDevice, ...]
     panels: tuple[Panel, ...]
+    future: tuple[FutureLoad, ...] = ()
     lights: tuple[Light, ...]
     fans: tuple[CeilingFan, ...]
     field_notes: tuple[FieldNote, ...]
+    temporary: TemporarySupply = TemporarySupply()
+    site_loads: tuple[SiteLoad, ...] = ()
     measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()

@@ -179,7 +179,7 @@ def _choice(column: Column, raw: Any) -> Any:
 
 def _numbers(column: Column, raw: Any) -> tuple[float, ...]:
     parts = raw if isinstance(raw, list | tuple) else str(raw).split()
-    if not parts:
+    if not parts and column.default != ():
         raise _Bad("an empty list")
     return tuple(_number(column, p) for p in parts)
 

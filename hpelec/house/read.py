@@ -6,6 +6,7 @@ import csv
 import io
 import tomllib
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,8 @@ from hpelec.house.columns import columns_of
 from hpelec.house.defaults import default_assemblies, default_levels, default_panels, default_spaces
 from hpelec.house.model import LISTS, NEEDED_TABLES, SECTIONS, TABLES, House
 from hpelec.house.parse import Parsed, cell_text, parse_row, parse_rows
-from hpelec.house.sections import Assembly, Layer
+from hpelec.house.sections import Assembly, Layer, Place
+from hpelec.house.weather import read_weather
 
 MOST_ROWS = 20_000
 MOST_BYTES = 20_000_000
@@ -47,14 +49,16 @@ class _Reading:
             parts |= {a: self._section(name, record, toml) for a, (name, record) in SECTIONS.items()}
             parts |= {name: self._list(name, record, toml) for name, record in LISTS.items()}
         parts |= {a: self._table(a, file, record) for a, (file, record) in TABLES.items()}
-        self._unknown_files()
+        place = parts["place"]
+        self._unknown_files(place.weather_file if place else "")
+        parts["place"] = self._with_weather(place) if place and place.weather_file else place
         house = self._with_defaults(House(**parts))
         if problems := [*self.problems, *check(house, self.lines, self._incomplete())]:
             raise InputErrors(problems)
         return house.changed(assumptions=tuple(self.assumptions))
 
     def _incomplete(self) -> frozenset[str]:
-        """Parts of which a row may be missing because it could not be read: an id not found there proves nothing."""
+        """Parts of which a row or all may be missing because it could not be read: an absence there proves nothing."""
         bad = {p.file for p in self.problems}
         return frozenset(
             [a for a, (file, _) in TABLES.items() if f"{file}.csv" in bad]
@@ -273,10 +277,39 @@ class _Reading:
                 bad = True
         return not bad
 
-    def _unknown_files(self) -> None:
+    def _with_weather(self, place: Place) -> Place:
+        """The place with the air temperatures of its weather file, which is then no longer needed."""
+        name = place.weather_file
+        if Path(name).name != name:
+            self._problem("house.toml", "a plain file name is wanted", column="place.weather_file", value=name[:80])
+            return place
+        found = read_weather(self.folder / name, name)
+        if isinstance(found, list):
+            self.problems += found
+            return place
+        said = f"mean {found.mean_F:.2f} F, monthly means {min(found.months_F):.2f} to {max(found.months_F):.2f} F"
+        why = (
+            f"{found.hours:,} hourly values of {name}, taken instead of mean_air_F {place.mean_air_F:g} and "
+            f"air_range_dF {place.air_range_dF:g}; the file stands for latitude {found.latitude_deg:g}, "
+            f"the house for {place.latitude_deg:g}"
+        )
+        self.assumptions.append(Assumption("house.toml, place.weather_file", said, why))
+        limits = {c.name: c for c in columns_of(Place)}
+        for column, value in (("mean_air_F", found.mean_F), ("air_range_dF", found.range_dF)):
+            if not limits[column].low <= value <= limits[column].high:
+                self._problem(name, f"{column} {value:.1f}", allowed=limits[column].allowed_text)
+        return replace(
+            place,
+            mean_air_F=found.mean_F,
+            air_range_dF=found.range_dF,
+            weather_file="",
+            climate_source=f"weather file {name}",
+        )
+
+    def _unknown_files(self, weather_file: str) -> None:
         known = [f"{file}.csv" for file, _ in TABLES.values()]
         for path in sorted(self.folder.iterdir()):
-            if path.suffix.lower() == ".csv" and path.name not in known:
+            if path.suffix.lower() == ".csv" and path.name not in (*known, weather_file):
                 self._problem(
                     path.name, "no such table", allowed=", ".join(known), suggestion=nearest(path.name, known)
                 )

@@ -5,11 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from hpelec.core.editions import EDITIONS
-from hpelec.house.columns import choice, flag, key, number, numbers, text, whole
+from hpelec.house.columns import choice, flag, key, number, text, whole
 
 SURFACES = ("wall", "ceiling", "floor", "garage_wall")
-BUILDING_KINDS = ("second_dwelling", "garage", "workshop", "barn", "shed", "other")
-DWELLING = "second_dwelling"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +38,9 @@ class General:
         high=50,
     )
     heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
+    annual_kWh: float | None = number(
+        "electricity used in a year by this house's own meter, if it is known", None, low=0, high=1e6
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,6 +54,12 @@ class Place:
     winter_design_F: float = number("winter design outdoor temperature", low=-80, high=80)
     summer_design_F: float = number("summer design outdoor temperature", low=40, high=130)
     elevation_ft: float = number("height above sea level", 0.0, low=-1500, high=20000)
+    weather_file: str = text(
+        "hourly weather file (.epw, or .csv as TMY3) in the house folder; when read, it gives the two air temperatures "
+        "instead of mean_air_F and air_range_dF",
+        "",
+    )
+    climate_source: str = text("where mean_air_F and air_range_dF come from (filled in by a weather file)", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,28 +81,6 @@ class Envelope:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ServiceSite:
-    """Section [service]: what the utility offers and how far it is."""
-
-    voltage_V: float = choice((240.0, 208.0), "line-to-line voltage: 240 (120/240 V) or 208 (208Y/120 V)", 240.0)
-    offered_A: tuple[float, ...] = numbers(
-        "service ratings the utility offers", (100.0, 125.0, 150.0, 200.0, 320.0, 400.0), low=30, high=2000
-    )
-    lateral: str = choice(("underground", "overhead"), "how the supply reaches the house", "underground")
-    lateral_length_ft: float = number("one-way length from transformer to meter", above=0, high=5000)
-    lateral_material: str = choice(("al", "cu"), "metal of the lateral conductors", "al")
-    lateral_owner: str = choice(("utility", "customer"), "who owns the lateral", "utility")
-    feeder_material: str = choice(("al", "cu"), "metal of service-entrance conductors and feeders", "al")
-    service_entrance_length_ft: float = number("one-way length from meter to main panel", 10.0, above=0, high=1000)
-    drop_limit_percent: float = number("largest voltage drop wanted on the lateral", 3.0, above=0, high=10)
-    transformer_kVA: float | None = number("rating of the transformer, if known", None, above=0)
-    transformer_impedance_percent: float | None = number(
-        "impedance of the transformer, if known", None, above=0, high=20
-    )
-    existing_service_A: float | None = number("rating of the service that stands, for an existing house", None, above=0)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class WaterSettings:
     """Section [water]."""
 
@@ -105,6 +90,36 @@ class WaterSettings:
     peak_fixtures_share_percent: float = number(
         "share of the marked peak flow taken to run at once", 100.0, above=0, high=100
     )
+    draw_pattern: str = choice(
+        ("by_rating", "very_small", "low", "medium", "high"),
+        "day of draws that a tank is tried with: a test pattern, or the one that goes with its first hour",
+        "by_rating",
+    )
+    recirculation_h: float = number("hours a day that a hot-water loop circulates; 0: no loop", 0.0, low=0, high=24)
+    loop_length_ft: float | None = number(
+        "length of the loop, out and back; blank: from floor area and levels", None, above=0, high=2000
+    )
+    loop_insulation_in: float = number("insulation round the loop", 0.75, low=0, high=4)
+    pump_W: float | None = number("power of the loop's pump", None, above=0, high=500)
+    point_of_use_pipe_ft: float = number(
+        "pipe from a point-of-use heater to its fixture, where layouts are compared", 4.0, low=0, high=100
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Prices:
+    """Section [prices]: the user's own prices. Each may be blank; a sum that needs a blank one is not given."""
+
+    tankless_USD: float | None = number("a tankless heater for the house", None, low=0)
+    storage_USD: float | None = number("a tank with elements", None, low=0)
+    heat_pump_storage_USD: float | None = number("a tank with a heat pump", None, low=0)
+    point_of_use_USD: float | None = number("a heater at its point of use", None, low=0)
+    heater_circuit_USD: float | None = number("a heater's circuit: breaker, cable and work", None, low=0)
+    hot_pipe_ft_USD: float | None = number("one foot of hot-water pipe, laid", None, low=0)
+    barrier_hole_USD: float | None = number("one sealed hole in the air barrier", None, low=0)
+    loop_pump_USD: float | None = number("pump, valve and control of a hot-water loop", None, low=0)
+    energy_kWh_USD: float | None = number("one kilowatt-hour", None, low=0)
+    water_gal_USD: float | None = number("one gallon of water and sewage", None, low=0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,77 +200,3 @@ class Space:
     kind: str = choice(("crawl_space", "attic", "basement", "floor_cavity", "roof_cavity"), "what it is")
     inside_air_barrier: bool = flag("it lies inside the air barrier")
     cables_allowed: bool = flag("cables may run in it", True)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
-    """Section [measured]: a record of what an existing house drew. A blank entry is asked for, never guessed."""
-
-    peak_VA: float | None = number(
-        "largest demand in the record, an average over the interval", None, above=0, high=1e6
-    )
-    peak_A: float | None = number(
-        "the same in amperes of the highest-loaded line, where no VA is given", None, above=0, high=5000
-    )
-    period_days: int | None = whole("length of the record in days: 365 or more, or 30 or more", None, low=1, high=36500)
-    interval_min: float | None = number("interval over which the demand is averaged", None, above=0, high=1440)
-    highest_line: bool | None = flag("the recorder was on the highest-loaded line (for a record under a year)", None)
-    occupied: bool | None = flag("the house was occupied during the record (for a record under a year)", None)
-    hvac_ran: bool | None = flag(
-        "the larger of heating and cooling ran in the record (for a record under a year)", None
-    )
-    seasonal_VA: float | None = number(
-        "load of a season or of another period that did not run in the record; blank with hvac_ran = no: the larger "
-        "of the heating and cooling that stands",
-        None,
-        low=0,
-        high=1e6,
-    )
-    sources_or_shaving: bool | None = flag("solar, storage or any shaving of peaks worked during the record", None)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Building:
-    """One table [[buildings]] of house.toml: another building or second dwelling that the house's service feeds."""
-
-    id: str = key()
-    name: str = text("what people call it")
-    kind: str = choice(BUILDING_KINDS, "what it is; a second dwelling is calculated as a dwelling")
-    status: str = choice(
-        ("new", "existing"), "new, or existing (its load stood when an existing house was measured)", "new"
-    )
-    floor_area_ft2: float | None = number(
-        "floor area by outside dimensions; needed for a second dwelling, not used for others", None, above=0, high=1e5
-    )
-    small_appliance_circuits: int | None = whole(
-        "second dwelling: 20 A small-appliance branch circuits; blank: 2", None, low=2, high=10
-    )
-    laundry_circuits: int | None = whole(
-        "second dwelling: 20 A laundry branch circuits; blank: 1; 0 where laundry is shared or not permitted",
-        None,
-        low=0,
-        high=5,
-    )
-    heating_zones: int = whole("separately controlled electric space heaters", 1, low=1, high=50)
-    receptacle_yokes: int = whole("receptacle yokes that no dwelling's unit load covers", 0, low=0, high=500)
-    lighting_VA: float = number("lighting that no dwelling's unit load covers", 0.0, low=0, high=1e6)
-    circuits: int | None = whole("branch circuits in it; blank: counted from its loads", None, low=1, high=84)
-    feeder_length_ft: float | None = number("one-way length of its feeder", None, above=0, high=5000)
-    feeder_rating_A: float | None = number(
-        "rating of its feeder's breaker; blank: from its load", None, above=0, high=1200
-    )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EnergyManagement:
-    """One table [[energy_managements]] of house.toml: a control that keeps loads within a set point."""
-
-    id: str = text("its name, as the column managed_by of appliances and heaters writes it")
-    kind: str = choice(
-        ("group", "service"),
-        "group: limits the loads that name it; service: limits all that the service carries",
-        "group",
-    )
-    setpoint_A: float = number("set point in amperes of each line", above=0, high=2000)
-    restricted_access: bool = flag("the setting is behind a lock, a tool or a password of qualified people", False)
-    minimum_A: float = number("least current at which the controlled loads still run", 0.0, low=0, high=2000)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from hpelec.core.citing import cite
 from hpelec.core.units import METRIC, convert
 from hpelec.core.working import show_number
 from hpelec.plan import Plan
@@ -20,16 +21,21 @@ from hpelec.report.svg import (
     label,
     line,
     path,
+    shortened,
     text_width,
 )
 from hpelec.steps.airtightness.model import AirtightnessResult, Spread
-from hpelec.steps.loads.model import LoadsResult
+from hpelec.steps.loads.model import LoadLine, LoadsResult
+from hpelec.steps.loads.rules import noncoincident
 
 WIDTH = 900.0
 LEFT, RIGHT, TOP, ROW = 240.0, 740.0, 34.0, 30.0
 SIZE = 13.0
 SHARED = "general loads"
 """Category of the lines that give many loads one factor together; those then have no demand of their own."""
+
+NOT_TOGETHER = "never at the same time"
+"""Name of the step for loads that an interlock or the season keeps off."""
 
 MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 MONTH_STARTS = (1, 32, 60, 91, 121, 152, 182, 213, 244, 274, 305, 335)
@@ -67,9 +73,7 @@ def _axis(high: float, rows: int, title: str) -> tuple[_Axis, str]:
 
 
 def _name(row: int, text: str) -> str:
-    most = int((LEFT - 20) / text_width("x", SIZE))
-    shown = text if len(text) <= most else text[: most - 1] + "…"
-    return label(LEFT - 10, TOP + ROW * (row + 0.45), shown, SIZE, anchor="end")
+    return label(LEFT - 10, TOP + ROW * (row + 0.45), shortened(text, LEFT - 20, SIZE), SIZE, anchor="end")
 
 
 def _bar(axis: _Axis, row: int, start: float, end: float, **attributes: str | float) -> str:
@@ -82,37 +86,82 @@ def _finish(rows: int, drawn: list[str], title: str, alt: str) -> Drawing:
     return Drawing(document(WIDTH, TOP + ROW * rows + 50, "".join(drawn), title, alt), alt)
 
 
-def load_waterfall(loads: LoadsResult) -> Drawing:
-    """From the connected load to the design load, a step for each category of the chosen method."""
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """One step of a waterfall: what, from where, by how much, and whether a rule made it (or a nameplate)."""
+
+    name: str
+    start: float
+    change: float
+    by_rule: bool
+
+
+def _apart(entry: LoadLine, edition: int) -> bool:
+    """Whether a line is held off by an interlock or belongs to the other season, so that nothing of it counts."""
+    told = entry.citation.locator == cite(noncoincident, edition).locator
+    return told and entry.demand_VA == 0 and entry.connected_VA > 0
+
+
+def _reductions(loads: LoadsResult) -> dict[str, float]:
+    """What the rules add or take away, by category; what never runs together with the rest stands by itself."""
     sums: dict[str, float] = {}
     shared = any(entry.category == SHARED for entry in loads.lines)
     for entry in loads.lines:
         folded = shared and (entry.category == SHARED or entry.demand_VA == 0)
-        name = "general and held-off loads" if folded else entry.category
+        name = NOT_TOGETHER if _apart(entry, loads.edition) else SHARED if folded else entry.category
         sums[name] = sums.get(name, 0.0) + entry.demand_VA - entry.connected_VA
-    connected = sum(entry.connected_VA for entry in loads.lines)
-    steps = [(name, change) for name, change in sums.items() if abs(change) > 0.5]
-    reached = connected + sum(change for _, change in steps)
-    if abs(loads.design_VA - reached) > 0.5:
-        steps.append(("whole calculation", loads.design_VA - reached))
-    at, highest = connected, max(connected, loads.design_VA)
-    for _, change in steps:
-        at += change
-        highest = max(highest, at)
-    axis, grid = _axis(highest, len(steps) + 2, "load [VA]")
-    drawn = [grid, _name(0, "connected"), _bar(axis, 0, 0, connected), _value(axis, 0, connected)]
-    at = connected
-    for i, (name, change) in enumerate(steps, 1):
-        fill = PALE if change < 0 else ACCENT
-        drawn += [_name(i, name), _bar(axis, i, at, at + change, fill=fill)]
-        drawn.append(_value(axis, i, max(at, at + change), f"{'+' if change > 0 else '−'}{abs(change):,.0f}"))
-        at += change
-    last = len(steps) + 1
-    drawn += [_name(last, "design load"), _bar(axis, last, 0, loads.design_VA, fill=INK)]
-    drawn.append(_value(axis, last, loads.design_VA))
-    changes = "; ".join(f"{name} {change:+,.0f} VA" for name, change in steps)
-    alt = f"Connected load {connected:,.0f} VA becomes the design load {loads.design_VA:,.0f} VA. Changes: {changes}."
-    return _finish(last + 1, drawn, "From connected load to design load", alt)
+    return sums
+
+
+def _waterfall(loads: LoadsResult) -> list[_Step]:
+    """Up by category to the connected load, then by rule to the design load."""
+    rises: dict[str, float] = {}
+    for entry in loads.lines:
+        rises[entry.category] = rises.get(entry.category, 0.0) + entry.connected_VA
+    changes = [(name, VA, False) for name, VA in rises.items()]
+    changes += [(name, VA, True) for name, VA in _reductions(loads).items()]
+    made, at = [], 0.0
+    for name, change, by_rule in changes:
+        if abs(change) > 0.5:
+            made.append(_Step(name, at, change, by_rule))
+            at += change
+    if abs(loads.design_VA - at) > 0.5:
+        made.append(_Step("whole calculation", at, loads.design_VA - at, True))
+    return made
+
+
+def load_waterfall(loads: LoadsResult) -> Drawing:
+    """Nameplates by category up to the connected load, then what the chosen method takes off, to the design load."""
+    steps = _waterfall(loads)
+    rising, ruled = [s for s in steps if not s.by_rule], [s for s in steps if s.by_rule]
+    connected = sum(s.change for s in rising)
+    highest = max([connected, loads.design_VA, *(s.start + s.change for s in steps)])
+    rows = len(steps) + 2
+    axis, grid = _axis(highest, rows, "load [VA]")
+    drawn = [grid]
+    for i, step in enumerate([*rising, None, *ruled]):
+        if step is None:
+            drawn += [_name(i, "connected load"), _bar(axis, i, 0, connected, fill=INK), _value(axis, i, connected)]
+            end = connected
+        else:
+            end = step.start + step.change
+            looks = {"fill": SOFT} if not step.by_rule else {"fill": ACCENT}
+            looks = {"fill": PALE, "stroke_dasharray": "4 3"} if step.change < 0 else looks
+            sign = "+" if step.change > 0 else "−"
+            name = step.name if not step.by_rule or step.name == NOT_TOGETHER else f"by rule: {step.name}"
+            drawn += [_name(i, name), _bar(axis, i, step.start, end, **looks)]
+            drawn.append(_value(axis, i, max(step.start, end), f"{sign}{abs(step.change):,.0f}"))
+        y = TOP + ROW * i
+        drawn.append(line(axis.x(end), y + ROW - 7, axis.x(end), y + ROW + 4, stroke_width=1))
+    drawn += [_name(rows - 1, "design load"), _bar(axis, rows - 1, 0, loads.design_VA, fill=INK)]
+    drawn.append(_value(axis, rows - 1, loads.design_VA))
+    changes = "; ".join(f"{s.name} {s.change:+,.0f} VA" for s in ruled)
+    parts = "; ".join(f"{s.name} {s.change:,.0f} VA" for s in rising)
+    alt = (
+        f"Connected load {connected:,.0f} VA ({parts}) becomes the design load {loads.design_VA:,.0f} VA."
+        f" Changes: {changes}."
+    )
+    return _finish(rows, drawn, "From connected load to design load", alt)
 
 
 def _value(axis: _Axis, row: int, value: float, text: str = "") -> str:

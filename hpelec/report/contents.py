@@ -8,14 +8,34 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_coincidence import CoincidenceTables
+from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_control import ControlTables
+from hpelec.report.contents_faults import FaultTables
+from hpelec.report.contents_hotwater_depth import HotWaterTables
+from hpelec.report.contents_lateral import LateralTables
+from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
+from hpelec.report.contents_service_sizing import SizingTables
+from hpelec.report.contents_stages import StageTables
 from hpelec.report.sources import sources
 from hpelec.report.tables import Column, Grid, accuracy_mark, verdict_mark
 
 
-class Tables(PowerTables, BuildingTables, CoincidenceTables, ControlTables, AirTables):
+class Tables(
+    PowerTables,
+    SizingTables,
+    StageTables,
+    AirTables,
+    ConductorTables,
+    LoadsAmpsTables,
+    BuildingTables,
+    FaultTables,
+    HotWaterTables,
+    LateralTables,
+    CoincidenceTables,
+    ControlTables,
+):
     """Every table of one plan."""
 
     def findings(self) -> Grid:

@@ -17,8 +17,15 @@ from hpelec.report.coincidence_drawing import curve, heater_matrix
 from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
 from hpelec.report.control_drawing import current_bars, exceedance, flow_bars
+from hpelec.report.faults_drawing import fault_profile
+from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
+from hpelec.report.lateral_drawing import trench_drawing
+from hpelec.report.loads_amps_charts import reality_axis
+from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
+from hpelec.report.service_sizing_drawing import thresholds_drawing
 from hpelec.report.sources import sources
+from hpelec.report.stages_drawing import stages_timeline
 from hpelec.report.svg import Drawing
 from hpelec.report.told import summary
 
@@ -27,6 +34,9 @@ SECTIONS = (
     ("summary", "Summary"),
     ("loads", "Load calculation"),
     ("service", "Service"),
+    ("lateral", "Lateral"),
+    ("faults", "Fault current, grounding, space for panels"),
+    ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
     ("coincidence", "What really runs together"),
     ("plans", "Plan drawings and devices"),
@@ -61,20 +71,35 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         memory_count=sum(c.accuracy == "memory" for c, _ in used),
         source_count=len(used),
         running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
-        charts={
-            "loads": load_waterfall(plan.loads),
-            "methods": methods_bars(plan.loads),
-            "mains": mains_curve(plan),
-            "coincidence": curve(plan.coincidence),
-            "week": week(plan.coincidence),
-            "heaters": heater_matrix(plan),
-            "control": exceedance(plan.coincidence),
-            "flow methods": flow_bars(plan),
-            "current methods": current_bars(plan),
-            "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
-        },
+        charts=charts(plan),
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
+
+
+def charts(plan: Plan) -> dict[str, Drawing]:
+    """Every picture of the report that is no plan of a level, by the name that the template knows it by."""
+    trench = trench_drawing(plan.lateral, metric=plan.house.general.show_metric)
+    return {
+        "loads": load_waterfall(plan.loads),
+        "methods": methods_bars(plan.loads),
+        **({"reality": reality_axis(plan.loads)} if plan.loads.reality else {}),
+        "thresholds": thresholds_drawing(plan),
+        "mains": mains_curve(plan),
+        "need": need_by_day(plan),
+        **{f"tank day {i}": tank_day_chart(plan, day) for i, day in enumerate(plan.hotwater.tank_days, 1)},
+        "layouts": layout_bars(plan),
+        "coincidence": curve(plan.coincidence),
+        "week": week(plan.coincidence),
+        "heaters": heater_matrix(plan),
+        "control": exceedance(plan.coincidence),
+        "flow methods": flow_bars(plan),
+        "current methods": current_bars(plan),
+        **({"lateral": trench} if trench is not None else {}),
+        "faults": fault_profile(plan),
+        "stages": stages_timeline(plan),
+        "one line": one_line(plan),
+        "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
+    }
 
 
 def write_report(plan: Plan, folder: str | Path, prepared: str = "") -> Path:

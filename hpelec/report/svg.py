@@ -90,6 +90,12 @@ def text_width(text: str, size: float) -> float:
     return CHARACTER_WIDTH * size * len(text)
 
 
+def shortened(text: str, width: float, size: float) -> str:
+    """A text cut, with an ellipsis, to the width it may need."""
+    most = int(width / text_width("x", size))
+    return text if len(text) <= most else text[: most - 1] + "…"
+
+
 def document(width: float, height: float, content: str, title: str, alt: str, definitions: str = "") -> str:
     """A standalone SVG with its title and its text alternative."""
     defs = element("defs", definitions) if definitions else ""

@@ -21,6 +21,7 @@ def summary(plan: Plan) -> list[tuple[str, str]]:
     return [
         ("Which service to ask for", _service(plan)),
         ("What the house draws", _load(plan)),
+        ("What breakers must interrupt", _fault(plan)),
         ("Water heaters", _water(plan)),
         ("What really runs together", _together(plan)),
         ("Outlets, switches and lights", _devices(plan)),
@@ -46,6 +47,16 @@ def _load(plan: Plan) -> str:
         f"By the {loads.chosen} method of NFPA 70, edition {plan.edition}, the design load is "
         f"{show_number(round(loads.design_VA))} VA, or {loads.design_A:.1f} A at {loads.voltage_V:g} V."
     )
+
+
+def _fault(plan: Plan) -> str:
+    faults = plan.faults
+    if faults.panels_needed_A is None:
+        return "No panel is planned."
+    text = f"A short circuit at a panel can draw up to {faults.panels_needed_A:,.0f} A ({faults.source}). "
+    if faults.panels_needed_kA is None:
+        return text + "That is above the usual interrupting ratings: an engineer has to look at it."
+    return text + f"Panels and breakers rated to interrupt {faults.panels_needed_kA:g} kA are enough."
 
 
 def _water(plan: Plan) -> str:

@@ -14,7 +14,7 @@ from hpelec.core.tables import table
 from hpelec.core.working import show_number
 from hpelec.house.model import House
 from hpelec.house.rows import Heater
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.plan import Plan, design
 from hpelec.report.control_drawing import exceedance
 from hpelec.screens.safely import shown, status

@@ -39,9 +39,10 @@ def styled(figure: go.Figure, title: str, x: str, y: str, height: int = 380) -> 
     return figure
 
 
-def _bars(
+def bars(
     name: str, x: Sequence[Any], y: Sequence[float], *, look: str = "solid", colour: str = INK, **more: Any
 ) -> go.Bar:
+    """One series of bars in the common look, told apart by pattern as well as by colour."""
     striped = {"shape": PATTERN[look], "fgcolor": INK, "bgcolor": colour, "size": 7, "solidity": 0.15}
     marker = {"color": colour, "pattern": striped, "line": {"color": INK, "width": 1}}
     return go.Bar(name=name, x=list(x), y=[round(v, 3) for v in y], marker=marker, **more)
@@ -55,8 +56,8 @@ def load_steps(plan: Plan) -> go.Figure:
     demand = [sum(e.demand_VA for e in lines if e.category == c) for c in categories]
     figure = go.Figure(
         [
-            _bars("connected", categories, connected, look="striped", colour=PALE),
-            _bars("demand", categories, demand),
+            bars("connected", categories, connected, look="striped", colour=PALE),
+            bars("demand", categories, demand),
         ]
     )
     return styled(figure, f"Connected load and demand, {plan.loads.chosen} method", "category", "load, VA")
@@ -65,7 +66,7 @@ def load_steps(plan: Plan) -> go.Figure:
 def methods(plan: Plan) -> go.Figure:
     """The methods of load calculation side by side."""
     used = [m for m in plan.loads.methods if m.applies]
-    figure = go.Figure(_bars("calculated load", [m.method for m in used], [m.demand_A for m in used]))
+    figure = go.Figure(bars("calculated load", [m.method for m in used], [m.demand_A for m in used]))
     return styled(figure, "Calculated load by method", "method", f"load, A at {plan.loads.voltage_V:g} V", 320)
 
 
@@ -83,8 +84,8 @@ def heaters(plan: Plan) -> go.Figure:
     names = [h.heater for h in rows]
     figure = go.Figure(
         [
-            _bars("needed", names, [h.needed_kW for h in rows], look="striped", colour=PALE),
-            _bars("nameplate", names, [h.nameplate_kW for h in rows]),
+            bars("needed", names, [h.needed_kW for h in rows], look="striped", colour=PALE),
+            bars("nameplate", names, [h.nameplate_kW for h in rows]),
         ]
     )
     return styled(figure, "Instantaneous heaters on the coldest day", "heater", "power, kW", 340)
@@ -94,7 +95,7 @@ def ratings(plan: Plan) -> go.Figure:
     """Each offered service rating with the share that the design load takes of it."""
     rows = plan.service.ratings
     names = [f"{r.rating_A:g} A" + (" (chosen)" if r.chosen else "") for r in rows]
-    figure = go.Figure(_bars("share of the rating", names, [r.share_percent for r in rows]))
+    figure = go.Figure(bars("share of the rating", names, [r.share_percent for r in rows]))
     figure.add_hline(y=100, line={"color": ACCENT, "dash": "dash"}, annotation_text="rating")
     return styled(figure, "Design load as a share of each offered rating", "service rating", "share, percent", 340)
 
@@ -109,7 +110,7 @@ def drops(plan: Plan) -> go.Figure:
             name = {"al": "aluminium", "cu": "copper"}[material]
             sets = [f"{r.sets} in parallel" if r.sets > 1 else "" for r in part]
             drops = [r.drop_percent for r in part]
-            figure.add_trace(_bars(name, [r.size for r in part], drops, look=look, colour=colour, text=sets))
+            figure.add_trace(bars(name, [r.size for r in part], drops, look=look, colour=colour, text=sets))
     sizes = sorted({r.size for r in rows}, key=area_cmil)
     figure.update_xaxes(type="category", categoryorder="array", categoryarray=sizes)
     limit = plan.house.service_site.drop_limit_percent
@@ -126,8 +127,8 @@ def receptacles(plan: Plan) -> go.Figure:
     placed = [sum(r.placed for r in plan.devices.runs if r.room == room) for room in rooms]
     figure = go.Figure(
         [
-            _bars("fewest", rooms, fewest, look="striped", colour=PALE),
-            _bars("placed", rooms, placed),
+            bars("fewest", rooms, fewest, look="striped", colour=PALE),
+            bars("placed", rooms, placed),
         ]
     )
     return styled(figure, "Wall receptacles by room", "room", "number")
@@ -139,8 +140,8 @@ def panels(plan: Plan) -> go.Figure:
     names = [p.name for p in rows]
     figure = go.Figure(
         [
-            _bars("spaces used", names, [p.spaces_used for p in rows]),
-            _bars("spaces there", names, [p.spaces for p in rows], look="striped", colour=PALE),
+            bars("spaces used", names, [p.spaces_used for p in rows]),
+            bars("spaces there", names, [p.spaces for p in rows], look="striped", colour=PALE),
         ]
     )
     return styled(figure, "Breaker spaces", "panel", "number", 340)
@@ -152,8 +153,8 @@ def ways(plan: Plan) -> go.Figure:
     names = [w.ways.replace("_", " ") for w in rows]
     figure = go.Figure(
         [
-            _bars("cable, ft (left)", names, [w.cable_ft for w in rows], offsetgroup="1"),
-            _bars(
+            bars("cable, ft (left)", names, [w.cable_ft for w in rows], offsetgroup="1"),
+            bars(
                 "crossings (right)",
                 names,
                 [w.crossings for w in rows],
@@ -177,8 +178,8 @@ def holes(plan: Plan) -> go.Figure:
     names = [f"{s.surface.replace('_', ' ')}<br>{s.layer.split(',')[0]}" for s in rows]
     figure = go.Figure(
         [
-            _bars("cables", names, [s.cable_holes for s in rows]),
-            _bars("boxes and luminaires", names, [s.box_holes for s in rows], look="striped", colour=PALE),
+            bars("cables", names, [s.cable_holes for s in rows]),
+            bars("boxes and luminaires", names, [s.box_holes for s in rows], look="striped", colour=PALE),
         ]
     )
     return styled(figure, "Holes in the air barrier", "surface and layer", "holes").update_layout(barmode="stack")
@@ -197,7 +198,7 @@ def leakage(plan: Plan) -> go.Figure:
         "array": [round(s.high_cfm50 - s.best_cfm50, 3) for _, s in parts],
         "arrayminus": [round(s.best_cfm50 - s.low_cfm50, 3) for _, s in parts],
     }
-    figure = go.Figure(_bars("leakage", [n for n, _ in parts], [s.best_cfm50 for _, s in parts], error_y=spread))
+    figure = go.Figure(bars("leakage", [n for n, _ in parts], [s.best_cfm50 for _, s in parts], error_y=spread))
     figure.add_hline(y=air.limit_cfm50, line={"color": ACCENT, "dash": "dash"}, annotation_text="target, whole house")
     return styled(figure, "Leakage at 50 Pa", "", "flow, cfm at 50 Pa")
 

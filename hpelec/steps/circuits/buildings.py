@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from hpelec.common import rules_equipment
 from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
-from hpelec.steps.circuits import rules, rules_cable
+from hpelec.steps.circuits import rules_cable
 from hpelec.steps.circuits.dedicated import Notes
 from hpelec.steps.circuits.model import Circuit
 from hpelec.steps.loads.model import BuildingLoad
@@ -21,7 +22,7 @@ def building_feeders(buildings: Sequence[BuildingLoad], voltage_V: float, notes:
 
 def _feeder(building: BuildingLoad, voltage_V: float, notes: Notes) -> Circuit:
     wanted_A = building.feeder_rating_A or building.feeder_least_A or 0.0
-    breaker_A = rules.breaker_within_A(max(wanted_A, 15.0), notes.edition)
+    breaker_A = rules_equipment.breaker_within_A(max(wanted_A, 15.0), notes.edition)
     cable = rules_cable.choose_cable(breaker_A, breaker_A, 3, notes.edition)
     by = cite(ratings.next_standard_A, notes.edition)
     given = "as given" if building.feeder_rating_A else f"first standard rating for {building.demand_A:.2f} A"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from hpelec.common.rules_equipment import branch_minimum_A
 from hpelec.core.citing import Citation, cite
 from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption, Verdict
@@ -256,7 +257,7 @@ def _with_device_needs(circuit: Circuit, powered: Sequence[DeviceSpot], loads: M
 
 def _check_loads(made: Sequence[Circuit], notes: Notes) -> None:
     """A finding where the known equipment of a shared circuit is more than its breaker carries."""
-    by = cite(rules.branch_minimum_A, notes.edition)
+    by = cite(branch_minimum_A, notes.edition)
     for circuit in made:
         carries_VA = circuit.breaker_A * circuit.voltage_V
         if circuit.kind != "dedicated" and circuit.load_VA > carries_VA:

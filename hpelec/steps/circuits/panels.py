@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_equipment import breaker_within_A
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
@@ -47,7 +48,7 @@ def feeders(circuits: Sequence[Circuit], panels: Sequence[Panel], voltage_V: flo
     for panel in sorted(panels, key=lambda p: p.id):
         if panel.fed_from == "service":
             continue
-        breaker_A = rules.breaker_within_A(max(panel.rating_A, 15.0), notes.edition)
+        breaker_A = breaker_within_A(max(panel.rating_A, 15.0), notes.edition)
         behind = _behind(panel.id, panels)
         load_VA = sum(c.load_VA for c in circuits if c.panel in behind)
         cable = rules_cable.choose_cable(breaker_A, breaker_A, 3, notes.edition)

@@ -6,9 +6,8 @@ from dataclasses import dataclass
 from functools import cache
 
 from hpelec.common.rules_conductors import ampacity_A, terminal_column_C
-from hpelec.common.rules_ratings import next_standard_A
+from hpelec.common.rules_overcurrent import breaker_protects
 from hpelec.core.citing import rule
-from hpelec.core.errors import in_range
 from hpelec.core.rounding import EPS
 from hpelec.core.tables import Row, table
 
@@ -18,13 +17,6 @@ def copper_rows() -> tuple[Row, ...]:
     """Copper conductors with a 60 C ampacity, smallest first."""
     rows = [r for r in table("tables/conductors") if r.text("material") == "cu" and r.text("ampacity_60c_a")]
     return tuple(sorted(rows, key=lambda r: r.number("area_kcmil")))
-
-
-@rule("largest breaker on a small copper conductor", source="NFPA 70", locator="240.4(D)", accuracy="published")
-def small_conductor_limit_A(size: str) -> float | None:
-    """15, 20, 30 A for 14, 12, 10 AWG copper; None for larger sizes, which have no such limit."""
-    rows = table("tables/small_conductor_ocpd").where(size_awg=size, material="cu")
-    return rows[0].number("max_ocpd_a") if rows else None
 
 
 @rule("ampacity of nonmetallic-sheathed cable", source="NFPA 70", locator="334.80", accuracy="published")
@@ -37,24 +29,6 @@ def nm_ampacity_A(size: str) -> float:
 def terminal_ampacity_A(size: str, breaker_A: float) -> float:
     """Copper ampacity [A]: 60 C column for circuits up to 100 A, 75 C column above."""
     return ampacity_A(size, "cu", terminal_column_C(breaker_A, False))
-
-
-@rule("a breaker protects a conductor", source="NFPA 70", locator="240.4(B),(D)", accuracy="published")
-def breaker_protects(
-    breaker_A: float, ampacity_A: float, size: str, edition: int, *, several_receptacles: bool
-) -> bool:
-    """True when the breaker is not above the small-conductor limit, nor above the ampacity.
-
-    A circuit that does not feed several receptacles may take the next standard rating above its ampacity.
-    breaker_A, ampacity_A: > 0, up to 800 A.
-    """
-    in_range("breaker_A", breaker_A, above=0, high=800)
-    in_range("ampacity_A", ampacity_A, above=0, high=800)
-    cap = small_conductor_limit_A(size)
-    if cap is not None and breaker_A > cap:
-        return False
-    allowed = ampacity_A if several_receptacles else next_standard_A(ampacity_A, edition)
-    return breaker_A <= allowed + EPS
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ import numpy as np
 
 from hpelec.core.editions import EDITIONS
 from hpelec.house.model import House
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.steps.coincidence import law, rules, rules_control
 from hpelec.steps.coincidence.admission import (
     MOST_APART,

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.steps.coincidence import rules_control
 from hpelec.steps.coincidence.model_control import ControlResult
 from hpelec.steps.coincidence.notes import Notes

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.citing import rule
 from hpelec.core.errors import in_range
 
@@ -15,13 +16,9 @@ MIN_PER_H = 60.0
     locator="P = k q dT, 500 Btu/h per gal/min and F, 3412.142 Btu a kWh",
     accuracy="recomputed",
 )
-def draw_kW(flow_gpm: float, rise_dF: float, *, btu_per_h: float = 500.0, btu_per_kWh: float = 3412.142) -> float:
+def draw_kW(flow_gpm: float, rise_dF: float) -> float:
     """Heat to warm a flow at once [kW]; flow_gpm >= 0, rise_dF >= 0; a heater gives its rated power at most."""
-    in_range("flow_gpm", flow_gpm, low=0)
-    in_range("rise_dF", rise_dF, low=0)
-    return (
-        in_range("btu_per_h", btu_per_h, above=0) / in_range("btu_per_kWh", btu_per_kWh, above=0) * flow_gpm * rise_dF
-    )
+    return flow_heat_kW() * in_range("flow_gpm", flow_gpm, low=0) * in_range("rise_dF", rise_dF, low=0)
 
 
 @rule("heat in a volume of hot water", source=BALANCE, locator="k x volume x rise", accuracy="recomputed")

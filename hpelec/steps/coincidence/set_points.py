@@ -9,7 +9,7 @@ from dataclasses import replace
 import numpy as np
 
 from hpelec.house.model import House
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.steps.coincidence import law, rules_control
 from hpelec.steps.coincidence.cases import household, household_settings, largest_A, law_of, year
 from hpelec.steps.coincidence.control import Limited, limited

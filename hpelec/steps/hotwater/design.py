@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from hpelec.core.citing import OUR_OWN, cite
 from hpelec.core.editions import PROVISIONAL, check_edition
@@ -13,8 +14,10 @@ from hpelec.house.model import House
 from hpelec.house.rows import DrawPoint, Heater
 from hpelec.house.sections import Place, WaterSettings
 from hpelec.steps.hotwater import rules, rules_mains
+from hpelec.steps.hotwater.design_depth import in_depth
 from hpelec.steps.hotwater.design_heaters import Notes, against_need
 from hpelec.steps.hotwater.model import HotWaterResult, MainsDay, PointNeed
+from hpelec.steps.hotwater.rules_demand import flow_of
 
 
 def design(house: House, edition: int) -> HotWaterResult:
@@ -23,7 +26,8 @@ def design(house: House, edition: int) -> HotWaterResult:
     mains = _mains(house.place, notes)
     cold = _design_cold(house.water, mains, notes)
     heaters = {h.id: h for h in house.heaters if h.status != "removed"}
-    points = tuple(_point(p, heaters[p.heater], cold, notes) for p in house.draw_points if p.heater in heaters)
+    rows = tuple(p for p in house.draw_points if p.heater in heaters and _flow(p, notes) is not None)
+    points = tuple(_point(p, heaters[p.heater], cold, notes) for p in rows)
     _left_out(house, heaters, notes)
     share = house.water.peak_fixtures_share_percent / 100
     if share < 1 and any(p.at_peak for p in points):
@@ -35,7 +39,7 @@ def design(house: House, edition: int) -> HotWaterResult:
         for h in heaters.values()
     )
     all_on_kW, all_on_A = _together(tuple(heaters.values()), notes)
-    return HotWaterResult(
+    result = HotWaterResult(
         edition=edition,
         mains=mains,
         cold_F=cold,
@@ -43,6 +47,10 @@ def design(house: House, edition: int) -> HotWaterResult:
         heaters=needs,
         all_on_kW=all_on_kW,
         all_on_A=all_on_A,
+    )
+    result = in_depth(house, rows, result, notes)
+    return replace(
+        result,
         working=tuple(notes.working),
         findings=tuple(notes.findings),
         assumptions=tuple(notes.assumptions),
@@ -123,9 +131,37 @@ def _left_out(house: House, heaters: dict[str, Heater], notes: Notes) -> None:
         )
 
 
+def _flow(point: DrawPoint, notes: Notes) -> float | None:
+    """The flow of a point: its own, or the published one of its kind; None where there is neither."""
+    if point.flow_gpm is not None:
+        return point.flow_gpm
+    found = flow_of(point.fixture)
+    if found is None:
+        notes.say(
+            "no-flow",
+            point.id,
+            "a point of use has a flow",
+            Verdict.CANNOT_SAY,
+            cite(rules.needed_kW),
+            got=f"flow_gpm is blank, and a fixture of kind {point.fixture} has no published flow",
+            fix="enter flow_gpm in hot_water.csv; the point is left out until then",
+        )
+        return None
+    return found[0]
+
+
+def _told_flow(point: DrawPoint, flow: float, notes: Notes) -> None:
+    found = flow_of(point.fixture)
+    if point.flow_gpm is None and found is not None:
+        notes.working.append(line(f"{point.id}: flow of a {point.fixture}", "published", flow, "gpm", found[1]))
+        why = f"flow_gpm is blank: {found[1]}"
+        notes.assumptions.append(Assumption("hot_water.csv, flow_gpm", f"{point.id}: {flow:g} gpm", why))
+
+
 def _point(point: DrawPoint, heater: Heater, cold: float, notes: Notes) -> PointNeed:
     """What a point asks; where no mix gives the temperature wanted, say so and take all hot or all cold water."""
-    hot = heater.setpoint_F
+    hot, mixed = heater.setpoint_F, point.flow_gpm or (flow_of(point.fixture) or (0.0,))[0]
+    _told_flow(point, mixed, notes)
     if cold < hot and cold <= point.use_F <= hot:
         share = rules.hot_share(hot, point.use_F, cold)
         expression = f"({point.use_F:g} - {cold:.4g}) / ({hot:g} - {cold:.4g})"
@@ -153,15 +189,15 @@ def _point(point: DrawPoint, heater: Heater, cold: float, notes: Notes) -> Point
             allowed=f"<= {point.use_F:g} F",
             fix="check water.design_cold_F and the temperature wanted; no hot water is counted for this point",
         )
-    flow = share * point.flow_gpm
+    flow = share * mixed
     notes.working += [
         line(f"{point.id}: hot share", expression, share, "", rules.hot_share),
-        line(f"{point.id}: hot flow", f"{share:.4f} x {point.flow_gpm:g}", flow, "gpm"),
+        line(f"{point.id}: hot flow", f"{share:.4f} x {mixed:g}", flow, "gpm"),
     ]
     return PointNeed(
         point=point.id,
         heater=heater.id,
-        mixed_flow_gpm=point.flow_gpm,
+        mixed_flow_gpm=mixed,
         hot_share=share,
         hot_flow_gpm=flow,
         at_peak=point.at_peak,

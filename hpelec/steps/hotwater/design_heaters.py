@@ -6,14 +6,17 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.citing import Citation, cite, weakest
+from hpelec.core.errors import RangeError
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.tables import Row, table
 from hpelec.core.working import Line, line, show_number
 from hpelec.house.rows import Heater
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.hotwater import rules
 from hpelec.steps.hotwater.model import HeaterNeed, PointNeed
+from hpelec.steps.hotwater.rules_tank import heat_pump_factor
 
 INSTANT = ("tankless", "point_of_use_tankless")
 EQUAL = 1 + 1e-9
@@ -133,7 +136,7 @@ def _asked(heater: Heater, marked: int, flow: float, rise: float, notes: Notes) 
 def _instant(heater: Heater, need: HeaterNeed, mixed_gpm: float, notes: Notes) -> HeaterNeed:
     """A heater without storage: the heat needed now, and what arrives if it has less."""
     cold, rise, heat, flow = need.cold_F, need.rise_dF, need.heat_kW, need.peak_flow_gpm
-    k = f"{rules.flow_heat_kW():.6f}"
+    k = f"{flow_heat_kW():.6f}"
     by_heat = rules.full_flow_gpm(heat, rise)
     full = by_heat if heater.max_flow_gpm is None else min(by_heat, heater.max_flow_gpm)
     notes.working.append(
@@ -204,7 +207,7 @@ def _storage(heater: Heater, need: HeaterNeed, fixtures: Sequence[str], notes: N
     """A heater with a tank: recovery, the first hour, and the busiest hour by the worksheet."""
     rise = need.rise_dF
     recovery = rules.recovery_gph(need.heat_kW, rise)
-    k = f"{rules.flow_heat_kW():.6f}"
+    k = f"{flow_heat_kW():.6f}"
     what = "recovery by the element" if heater.kind == "heat_pump_storage" else "recovery"
     expression = f"60 x {need.heat_kW:g} / ({k} x {rise:.4g})"
     notes.working.append(line(f"{heater.id}: {what}", expression, recovery, "gal/h", rules.recovery_gph))
@@ -241,11 +244,16 @@ def _heat_pump(heater: Heater, rise: float, notes: Notes) -> float | None:
             Verdict.CANNOT_SAY,
             cite(rules.recovery_gph),
             got="its heat output is not given",
-            fix="enter heat_kW from its data sheet, at the air temperature of its room; the element is counted alone",
+            fix="enter heat_kW from its data sheet, at test conditions; the element is counted alone",
         )
         return None
-    pump = rules.recovery_gph(heater.heat_kW, rise)
-    expression = f"60 x {heater.heat_kW:g} / ({rules.flow_heat_kW():.6f} x {rise:.4g})"
+    try:
+        factor = heat_pump_factor("capacity", heater.air_F, heater.air_humidity_percent, heater.setpoint_F)
+    except RangeError:
+        return None  # the air is told as unfit where the heat pump is looked at in its air
+    heat = max(0.0, heater.heat_kW * factor)
+    pump = rules.recovery_gph(heat, rise)
+    expression = f"60 x {heater.heat_kW:g} x {factor:.4g} / ({flow_heat_kW():.6f} x {rise:.4g})"
     what = f"{heater.id}: recovery by the heat pump alone"
     notes.working.append(line(what, expression, pump, "gal/h", rules.recovery_gph))
     return pump

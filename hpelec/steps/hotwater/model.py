@@ -6,6 +6,16 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from hpelec.core.results import StepResult, told
+from hpelec.steps.hotwater.model_depth import (
+    HeaterYear,
+    HeatPumpAir,
+    Layout,
+    MonthNeed,
+    PipeRun,
+    RunsTogether,
+    SizeNeed,
+    TankDay,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,3 +78,11 @@ class HotWaterResult(StepResult):
     heaters: tuple[HeaterNeed, ...] = told("each heater against its need")
     all_on_kW: float = told("nameplates of all heaters that can run together")
     all_on_A: float = told("current of all heaters that can run together, each at its own voltage")
+    months: tuple[MonthNeed, ...] = told("each heater on the coldest day of each month", default=())
+    year: tuple[HeaterYear, ...] = told("each instantaneous heater on each day of the year", default=())
+    sizes: tuple[SizeNeed, ...] = told("the size that each heater's need asks for", default=())
+    together: tuple[RunsTogether, ...] = told("what can run together from each heater on the coldest day", default=())
+    pipes: tuple[PipeRun, ...] = told("the pipe of each point: wait, water and heat lost", default=())
+    heat_pumps: tuple[HeatPumpAir, ...] = told("each heat-pump tank in its air", default=())
+    tank_days: tuple[TankDay, ...] = told("each tank through a day of draws", default=())
+    layouts: tuple[Layout, ...] = told("central heaters and heaters at the points of use, side by side", default=())

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hpelec.common import rules_ratings
 from hpelec.core.working import Line, line
 from hpelec.house.model import House
-from hpelec.house.sections import DWELLING, Building
+from hpelec.house.sections_power import DWELLING, Building
 from hpelec.steps.loads import rules_more, rules_optional
 from hpelec.steps.loads.dwellings import general_of
 from hpelec.steps.loads.gather import COVERED, Load

@@ -8,7 +8,8 @@ from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption
 from hpelec.core.working import show_number
 from hpelec.house.model import House
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
+from hpelec.steps.loads.amps import equipment_amps
 from hpelec.steps.loads.buildings import Feeder, feeders
 from hpelec.steps.loads.dwellings import Dwellings, Unit, dwellings_apply, units_of
 from hpelec.steps.loads.gather import HVAC, Load, gather
@@ -28,6 +29,7 @@ from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.loads.notes import Worked, findings
 from hpelec.steps.loads.notes_more import more_findings
 from hpelec.steps.loads.pooled import existing, optional
+from hpelec.steps.loads.reality import check_reality
 from hpelec.steps.loads.sheet import Case, Sheet, Writer
 from hpelec.steps.loads.standard import standard
 
@@ -82,14 +84,18 @@ def design(house: House, edition: int) -> LoadsResult:
         limits,
         every,
     )
+    amps = equipment_amps(house, edition)
+    real = check_reality(house.general, chosen.demand_VA, chosen.demand_A, edition)
     return LoadsResult(
         edition=edition,
         working=(
             *(e for m in methods if m.applies for e in method_working(m, sheets[m.method], edition, voltage_V)),
             *neutral_working(neutral, neutral_amperes, edition, voltage_V),
             *(entry for branch in branches for entry in branch.working),
+            *amps.working,
+            *real.working,
         ),
-        findings=(*findings(worked), *more_findings(worked)),
+        findings=(*findings(worked), *more_findings(worked), *amps.findings, *real.findings),
         assumptions=_assumptions(every),
         voltage_V=voltage_V,
         methods=methods,
@@ -102,6 +108,8 @@ def design(house: House, edition: int) -> LoadsResult:
         managed_continuous_A=chosen.managed_A,
         buildings=tuple(branch.result for branch in branches),
         provisional=edition in PROVISIONAL,
+        amps=amps.rows,
+        reality=real.reality,
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from hpelec.core.working import show_number
-from hpelec.house.sections import DWELLING, Building, General
+from hpelec.house.sections import General
+from hpelec.house.sections_power import DWELLING, Building
 from hpelec.steps.loads import rules_appliances, rules_more
 from hpelec.steps.loads.gather import COOKING, COVERED, HVAC, SEASONS, Load, Scenario
 from hpelec.steps.loads.sheet import LIGHTING, Case, Sheet, block, fed_lines, idle_lines, limit_lines, remark_of, row_VA

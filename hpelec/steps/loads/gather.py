@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from hpelec.core.errors import RangeError
 from hpelec.house.model import House
 from hpelec.house.rows import Appliance, Heater
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
 from hpelec.steps.loads.rules_appliances import motor_VA
 from hpelec.steps.loads.rules_more import charger_setting_VA
 
@@ -34,7 +34,7 @@ MOTOR_KINDS = frozenset(("air_conditioner", "heat_pump", "pump", "fan", "ventila
 _KIND_CATEGORY = {
     **dict.fromkeys(COOKING_KINDS, COOKING),
     **dict.fromkeys(HVAC_KINDS, HVAC),
-    **dict.fromkeys((*PORTABLE_KINDS, "workshop"), OTHER),
+    **dict.fromkeys((*PORTABLE_KINDS, "workshop", "welder"), OTHER),
     "dryer": DRYER,
     "vehicle_charger": VEHICLE,
 }

@@ -5,7 +5,7 @@ from __future__ import annotations
 import itertools
 from dataclasses import replace
 
-from hpelec.house.sections import EnergyManagement
+from hpelec.house.sections_power import EnergyManagement
 from hpelec.steps.loads import rules_more
 from hpelec.steps.loads.gather import Limit, Load, governed
 from hpelec.steps.loads.methods import demand_A, managed_A, rated_VA

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.core.working import show_number
-from hpelec.house.sections import Measured
+from hpelec.house.sections_power import Measured
 from hpelec.steps.loads import rules_appliances, rules_more
 from hpelec.steps.loads.gather import COVERED, HVAC, SEASONS, Load, Scenario
 from hpelec.steps.loads.sheet import Case, Sheet, fed_lines, idle_lines, limit_lines, remark_of, row_VA, times

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from hpelec.common.rules_set_points import rating_with_set_point_A
 from hpelec.core.working import Line, line, show_number
-from hpelec.house.sections import ServiceSite
+from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.loads import rules, rules_optional
 from hpelec.steps.loads.model import MethodResult
 from hpelec.steps.loads.sheet import Sheet, cited

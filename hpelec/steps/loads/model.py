@@ -7,6 +7,8 @@ from typing import ClassVar
 
 from hpelec.core.citing import Citation
 from hpelec.core.results import StepResult, told
+from hpelec.steps.loads.model_amps import EquipmentAmps
+from hpelec.steps.loads.model_reality import Reality
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,3 +96,5 @@ class LoadsResult(StepResult):
     )
     buildings: tuple[BuildingLoad, ...] = told("other buildings and second dwellings on this service", default=())
     provisional: bool = told("true when the edition was seen only in summaries")
+    amps: tuple[EquipmentAmps, ...] = told("amperes of each appliance and water heater, by id", default=())
+    reality: Reality | None = told("the load beside published measurements and the house's own year", default=None)

@@ -10,7 +10,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.working import show_number
 from hpelec.house.model import House
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional
 from hpelec.steps.loads.buildings import Feeder
 from hpelec.steps.loads.dwellings import Unit

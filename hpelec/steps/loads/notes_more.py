@@ -8,7 +8,7 @@ from dataclasses import replace
 from hpelec.core.citing import Citation
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.working import show_number
-from hpelec.house.sections import DWELLING
+from hpelec.house.sections_power import DWELLING
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_more, rules_optional
 from hpelec.steps.loads.buildings import Feeder
 from hpelec.steps.loads.gather import FIXED, HVAC, SEASONS, VEHICLE, Load

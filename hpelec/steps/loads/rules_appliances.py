@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from functools import lru_cache
 
+from hpelec.common.rules_equipment import motor_full_load_A
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
 from hpelec.core.errors import RangeError, in_range
@@ -104,21 +105,6 @@ def largest_motor_VA(motors_VA: Iterable[float], *, share: float = 0.25) -> floa
     return share * max((in_range("motor_VA", m, low=0) for m in motors_VA), default=0.0)
 
 
-def _horsepower(text: str) -> float:
-    """Horsepower as the table prints it: 1/4, 1-1/2, 5."""
-    total = 0.0
-    for part in text.split("-"):
-        top, _, bottom = part.partition("/")
-        total += float(top) / float(bottom or 1)
-    return total
-
-
-@lru_cache(maxsize=1)
-def _motor_currents() -> dict[float, tuple[float, float]]:
-    rows = table("loads/table_430_248_motor_flc_1ph")
-    return {_horsepower(r.text("hp")): (r.number("flc_a_115_v"), r.number("flc_a_230_v")) for r in rows}
-
-
 @rule(
     "load of a single-phase motor known by its horsepower only", source=NEC, locator="Table 430.248", accuracy="memory"
 )
@@ -127,11 +113,7 @@ def motor_VA(motor_hp: float, voltage_V: float, *, within_hp: float = 0.01) -> f
 
     motor_hp: one of the table's ratings. voltage_V: 120 or 240. RangeError for any other.
     """
-    in_range("motor_hp", motor_hp, above=0)
-    for rating_hp, currents in _motor_currents().items():
-        if abs(rating_hp - motor_hp) <= within_hp and voltage_V in (120.0, 240.0):
-            return currents[0 if voltage_V == 120.0 else 1] * voltage_V
-    raise RangeError(f"Table 430.248 has no {motor_hp:g} hp motor at {voltage_V:g} V")
+    return motor_full_load_A(motor_hp, voltage_V, within_hp=within_hp) * voltage_V
 
 
 @rule(

@@ -16,6 +16,7 @@ from hpelec.core.working import Line, line
 from hpelec.house.model import House
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
+from hpelec.steps.lateral.model import LateralResult
 from hpelec.steps.penetrations import boxes, fewer, rules, rules_nm
 from hpelec.steps.penetrations.barrier import Barrier, barriers
 from hpelec.steps.penetrations.cable_holes import Bundle, ambient_at, cable_holes
@@ -60,6 +61,7 @@ def design(
     circuits: CircuitsResult,
     routes: RoutesResult,
     service: ServiceResult,
+    lateral: LateralResult,
 ) -> PenetrationsResult:
     """Every hole in the air barrier of a house, with its size, its method of sealing and ways to have fewer."""
     check_edition(edition)
@@ -77,7 +79,7 @@ def design(
             *(h for _, h in in_boxes),
             *outdoors,
             *(h for h, _ in drilled),
-            *service_holes(house, walls, service, told.assume),
+            *service_holes(house, walls, service, lateral, told.assume),
             *site_holes(house, walls, told.assume),
         ]
     )

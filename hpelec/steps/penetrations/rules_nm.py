@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hpelec.common.rules_ampacity import ambient_factor, count_factor
 from hpelec.common.rules_conductors import ampacity_A
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
-from hpelec.core.errors import RangeError, TableError, in_range
-from hpelec.core.tables import Row, table
+from hpelec.core.errors import RangeError, in_range
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,16 +22,6 @@ class NmCable:
     breaker_A: float
 
 
-def adjustment_row(conductors: int) -> Row:
-    """Row of the adjustment table for a number of current-carrying conductors."""
-    in_range("current-carrying conductors", conductors, low=1, high=500)
-    for row in table("tables/conductor_count_adjustment"):
-        last = row.number_or_none("conductors_max")
-        if row.number("conductors_min") <= conductors and (last is None or conductors <= last):
-            return row
-    raise TableError(f"tables/conductor_count_adjustment has no row for {conductors} conductors")
-
-
 @rule(
     "ambient factor of 90 C conductors",
     source="NFPA 70",
@@ -40,11 +30,10 @@ def adjustment_row(conductors: int) -> Row:
 )
 def ambient_factor_90(ambient_C: float) -> float:
     """Correction factor of a 90 C conductor at an ambient temperature [C], by the table's row."""
-    in_range("ambient", ambient_C, low=-50, high=85)
-    for row in table("tables/ambient_correction").where(conductor_rating_c="90"):
-        if ambient_C <= row.number("ambient_max_c"):
-            return row.number("correction_factor")
-    raise TableError(f"tables/ambient_correction has no row for {ambient_C} C")
+    factor = ambient_factor(90, in_range("ambient", ambient_C, low=-50, high=85))
+    if factor is None:
+        raise RangeError(f"no ampacity is permitted at {ambient_C} C")
+    return factor
 
 
 @rule("whether cables in one sealed hole are adjusted", source="NFPA 70", locator="334.80", accuracy="published")
@@ -66,7 +55,7 @@ def sealed_hole_factor(current_conductors: Sequence[int], edition: int) -> float
     counted = [in_range("loaded conductors of a cable", n, low=1, high=12) for n in current_conductors]
     if not sealed_hole_adjusts(sum(1 for n in counted if n >= 2)):
         return 1.0
-    return adjustment_row(int(sum(counted))).number("adjustment_percent") / 100
+    return count_factor(int(sum(counted)), 0.0, sealed=True)
 
 
 @rule(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable
 
 from hpelec.house.model import House
+from hpelec.steps.lateral.model import LateralResult
 from hpelec.steps.penetrations import rules
 from hpelec.steps.penetrations.barrier import Barrier
 from hpelec.steps.penetrations.boxes import panel_place, wall_behind
@@ -16,11 +17,22 @@ from hpelec.steps.service.model import ServiceResult
 
 
 def service_holes(
-    house: House, walls: dict[str, Barrier], service: ServiceResult, assume: Callable[[str, str, str], None]
+    house: House,
+    walls: dict[str, Barrier],
+    service: ServiceResult,
+    lateral: LateralResult,
+    assume: Callable[[str, str, str], None],
 ) -> list[Hole]:
-    """One hole for each raceway to a main panel inside the envelope: the ring round it and its bore are two paths."""
+    """One hole for each raceway to a main panel inside the envelope: the ring round it and its bore are two paths.
+
+    The raceway is that of the step lateral; a trade size is taken where that step sized none.
+    """
     made = []
-    outside_in = taken("service_conduit_outside_in")
+    conduit = lateral.entrance
+    outside_in = taken("service_conduit_outside_in") if conduit is None else conduit.outside_in
+    bore_in = taken("service_conduit_bore_in") if conduit is None else conduit.bore_in
+    filled = taken("service_conduit_fill") if conduit is None else conduit.fill_percent / 100
+    told = "trade size 2" if conduit is None else conduit.name
     entrance = [c for c in service.conductors if "service entrance" in c.part.lower() or "service-entrance" in c.part]
     for panel in sorted((p for p in house.panels if p.fed_from == "service"), key=lambda p: p.id):
         room, at, z_ft = panel_place(house, panel)
@@ -50,17 +62,14 @@ def service_holes(
                 gap_mm=rules.gap_mm(hole_in, outside_in),
                 free_area_mm2=rules.free_area_mm2(hole_in, [outside_in], [outside_in]),
                 depth_mm=barrier.thickness_in * rules.MM_PER_IN,
-                bore_area_mm2=(1 - taken("service_conduit_fill"))
-                * math.pi
-                / 4
-                * (taken("service_conduit_bore_in") * rules.MM_PER_IN) ** 2,
+                bore_area_mm2=(1 - filled) * math.pi / 4 * (bore_in * rules.MM_PER_IN) ** 2,
                 made_at="rough-in",
                 reach_until=barrier.reach_until(),
             )
             made.append(with_method(hole, barrier.words, cables=1))
         assume(
             f"service entrance of {panel.id}",
-            "trade size 2 conduit through the nearest outside wall, 40 % filled; leaks round it and through its bore",
-            "raceway, size and place of the entrance are not given",
+            f"{told}, through the nearest outside wall, {filled * 100:.0f} % filled; leaks round it and in its bore",
+            "raceway and place of the entrance are not given",
         )
     return made

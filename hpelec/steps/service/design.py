@@ -13,23 +13,20 @@ from hpelec.core.working import Line, line, show_number
 from hpelec.house.model import House
 from hpelec.steps.loads.model import LoadsResult
 from hpelec.steps.service import rules
+from hpelec.steps.service.building_feeders import building_feeders
+from hpelec.steps.service.bus import bus_assumptions, buses_of, room
 from hpelec.steps.service.feeders import feeders, grounding
 from hpelec.steps.service.lateral import lateral
+from hpelec.steps.service.metering import main_findings, mains, meter_assumptions, meter_finding, meter_of
 from hpelec.steps.service.model import DropRow, RatingStep, ServiceResult
+from hpelec.steps.service.model_spare import MainRow, SourceRoom, Wish
+from hpelec.steps.service.runs import BRANCH_TOLD, branch_runs
+from hpelec.steps.service.sizing import Sizing, sized
+from hpelec.steps.service.spare import spare, wish_findings, wishes
 from hpelec.steps.service.supply import Part, Supply, service_entrance
+from hpelec.steps.service.thresholds import thresholds
 
 BUS = Citation("NFPA 70", "230.80, 408.36", "2017-2026", "memory")
-
-
-@dataclass(frozen=True, slots=True)
-class _Sizing:
-    """The load and the ratings that follow from it [A]."""
-
-    load_A: float
-    minimum_A: float
-    standard_A: float | None
-    rating_A: float | None
-    main_A: float | None
 
 
 def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
@@ -38,7 +35,8 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
     Raises EditionError for an unknown edition, RangeError when the load is not a finite number >= 0.
     """
     check_edition(edition)
-    sizing = _sizes(house, edition, loads)
+    sizing = sized(house, edition, loads)
+    added = _added(house, sizing, loads)
     parts: list[Part] = []
     drop_percent: float | None = None
     drops: tuple[DropRow, ...] = ()
@@ -46,7 +44,7 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
         supply = Supply(house.service_site, house.panels, edition, loads, sizing.main_A, sizing.rating_A is None)
         entrance = service_entrance(supply)
         run, drops, drop_percent = lateral(supply)
-        parts = [entrance, run, grounding(supply, entrance, run), feeders(supply)]
+        parts = [entrance, run, grounding(supply, entrance, run), feeders(supply), building_feeders(supply)]
     return ServiceResult(
         edition=edition,
         design_A=sizing.load_A,
@@ -59,29 +57,67 @@ def design(house: House, edition: int, *, loads: LoadsResult) -> ServiceResult:
         conductors=tuple(row for part in parts for row in part.rows),
         drops=drops,
         lateral_drop_percent=drop_percent,
+        meter=added.meter,
+        meter_needed_A=added.meter_needed_A,
+        mains=added.mains,
+        thresholds=thresholds(sizing),
+        spare=spare(sizing),
+        sources=added.sources,
+        wishes=added.wishes,
+        chains=tuple(row for part in parts for row in part.chains),
+        runs=tuple(row for part in parts for row in part.runs),
+        branch_runs=branch_runs(loads.voltage_V, edition),
         working=(*_working(sizing, edition, loads), *(entry for part in parts for entry in part.working)),
         findings=(
             *_size_findings(house, sizing, edition, loads),
             *_site_findings(house, sizing, edition),
+            *added.findings,
             *(finding for part in parts for finding in part.findings),
         ),
-        assumptions=(*_main_assumption(sizing), *(a for part in parts for a in part.assumptions)),
+        assumptions=(
+            *_main_assumption(sizing),
+            *added.assumptions,
+            *(a for part in parts for a in part.assumptions),
+            BRANCH_TOLD,
+        ),
     )
 
 
-def _sizes(house: House, edition: int, loads: LoadsResult) -> _Sizing:
-    minimum_A = rules.minimum_service_A(edition)
-    load_A = loads.design_A
-    if loads.managed_continuous_A:
-        load_A = rating_with_set_point_A(load_A, loads.managed_continuous_A)
-    offered_A = rules.smallest_offer_A(load_A, house.service_site.offered_A, minimum_A)
-    listed = max(load_A, minimum_A) <= ratings.standard_ratings_A(edition)[-1]
-    standard_A = ratings.next_standard_A(max(load_A, minimum_A), edition) if listed else None
-    main_A = standard_A if offered_A is None else rules.main_of_rating_A(offered_A, edition)
-    return _Sizing(load_A, minimum_A, standard_A, offered_A, main_A)
+@dataclass(frozen=True, slots=True)
+class _Added:
+    """Metering, mains, sources and wishes, with what they say."""
+
+    meter: str = ""
+    meter_needed_A: float | None = None
+    mains: tuple[MainRow, ...] = ()
+    sources: tuple[SourceRoom, ...] = ()
+    wishes: tuple[Wish, ...] = ()
+    findings: tuple[Finding, ...] = ()
+    assumptions: tuple[Assumption, ...] = ()
 
 
-def _ratings(house: House, sizing: _Sizing) -> tuple[RatingStep, ...]:
+def _added(house: House, sizing: Sizing, loads: LoadsResult) -> _Added:
+    """What stands around the main: nothing when no main is known."""
+    if sizing.main_A is None:
+        return _Added()
+    words, needed_A = meter_of(sizing, sizing.main_A)
+    rows = mains(sizing, sizing.main_A, house.panels, house.appliances, loads)
+    buses = buses_of(sizing, sizing.main_A, house.panels, house.appliances)
+    sources = room(buses)
+    wished = wishes(sizing, house.future, buses, sources)
+    metered = [meter_finding(sizing, sizing.main_A)] if sizing.rating_A is not None else []
+    return _Added(
+        words,
+        needed_A,
+        rows,
+        sources,
+        wished,
+        (*metered, *main_findings(sizing, rows, house.panels), *wish_findings(sizing, wished, buses, sources)),
+        (*meter_assumptions(sizing), *bus_assumptions(buses)),
+    )
+
+
+def _ratings(house: House, sizing: Sizing) -> tuple[RatingStep, ...]:
     return tuple(
         RatingStep(
             rating_A=rating,
@@ -94,7 +130,7 @@ def _ratings(house: House, sizing: _Sizing) -> tuple[RatingStep, ...]:
     )
 
 
-def _working(sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Line]:
+def _working(sizing: Sizing, edition: int, loads: LoadsResult) -> list[Line]:
     load = f"{sizing.load_A:.1f}"
     lines = [
         line(
@@ -104,10 +140,14 @@ def _working(sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Line]:
             "A",
         ),
         line(
-            "smallest service", "one-family dwelling, 3-wire", sizing.minimum_A, "A", rules.minimum_service_A, edition
+            "smallest service",
+            f"for what it supplies: {sizing.site.serves.replace('_', ' ')}",
+            sizing.minimum_A,
+            "A",
+            rules.minimum_row(sizing.site.serves).citation,
         ),
     ]
-    if loads.managed_continuous_A:
+    if sizing.load_A > loads.design_A:
         managed_A = loads.managed_continuous_A
         expression = f"{loads.design_A:.2f} + 0.25 x {managed_A:.2f}"
         by = rating_with_set_point_A
@@ -134,7 +174,7 @@ def _finding(
     return Finding(name, "service", place, rule, got, allowed, fix, verdict, by)
 
 
-def _size_findings(house: House, sizing: _Sizing, edition: int, loads: LoadsResult) -> list[Finding]:
+def _size_findings(house: House, sizing: Sizing, edition: int, loads: LoadsResult) -> list[Finding]:
     load = f"{sizing.load_A:.1f} A"
     offers = ", ".join(f"{r:g}" for r in sorted(set(house.service_site.offered_A)))
     carried = sizing.rating_A is not None
@@ -143,7 +183,7 @@ def _size_findings(house: House, sizing: _Sizing, edition: int, loads: LoadsResu
         _finding(
             "service-size",
             "service",
-            "an offered rating carries the design load and is not below the one-family minimum",
+            "an offered rating carries the design load and is not below the smallest disconnect allowed",
             f"{load}; {sizing.rating_A:g} A carries it" if sizing.rating_A is not None else load,
             f"offers {offers} A; minimum {sizing.minimum_A:g} A",
             f"ask the utility for {standard}, or bring the load down (smaller heaters, load management)",
@@ -169,7 +209,7 @@ def _size_findings(house: House, sizing: _Sizing, edition: int, loads: LoadsResu
     return found
 
 
-def _threshold(house: House, sizing: _Sizing, rating_A: float, edition: int, voltage_V: float) -> Finding:
+def _threshold(house: House, sizing: Sizing, rating_A: float, edition: int, voltage_V: float) -> Finding:
     """How far the load is from the next rating, up and down."""
     smaller = [r for r in house.service_site.offered_A if sizing.minimum_A <= r < rating_A]
     larger = [r for r in house.service_site.offered_A if r > rating_A]
@@ -193,10 +233,8 @@ def _threshold(house: House, sizing: _Sizing, rating_A: float, edition: int, vol
     )
 
 
-def _site_findings(house: House, sizing: _Sizing, edition: int) -> list[Finding]:
+def _site_findings(house: House, sizing: Sizing, edition: int) -> list[Finding]:
     found = _existing_findings(house, sizing, edition)
-    if sizing.rating_A is not None and sizing.main_A is not None:
-        found.append(_meter_finding(sizing.main_A))
     fed = [p for p in house.panels if p.fed_from == "service"]
     if fed:
         total_A = sum(p.rating_A for p in fed)
@@ -216,7 +254,7 @@ def _site_findings(house: House, sizing: _Sizing, edition: int) -> list[Finding]
     return found
 
 
-def _existing_findings(house: House, sizing: _Sizing, edition: int) -> list[Finding]:
+def _existing_findings(house: House, sizing: Sizing, edition: int) -> list[Finding]:
     stands_A = house.service_site.existing_service_A
     if stands_A is None and house.general.project == "new":
         return []
@@ -232,7 +270,7 @@ def _existing_findings(house: House, sizing: _Sizing, edition: int) -> list[Find
         _finding(
             "service-existing",
             "service that stands",
-            "the existing service carries the design load and is not below the one-family minimum",
+            "the existing service carries the design load and is not below the smallest disconnect allowed",
             got,
             f">= {max(sizing.load_A, sizing.minimum_A):.1f} A",
             fix,
@@ -242,24 +280,7 @@ def _existing_findings(house: House, sizing: _Sizing, edition: int) -> list[Find
     ]
 
 
-def _meter_finding(main_A: float) -> Finding:
-    row = rules.meter_class(main_A)
-    undisputed = row.text("meter_class") in ("CL100", "CL200")
-    limit_A = row.number_or_none("continuous_a")
-    return _finding(
-        "service-meter",
-        "meter",
-        "a self-contained meter carries 80 % of the main; above 320 A continuous, instrument transformers",
-        f"{rules.continuous_A(main_A):g} A continuous for a {main_A:g} A main: "
-        + (f"class {row.text('meter_class')}" if limit_A is not None else "instrument transformers"),
-        f"<= {limit_A:g} A" if limit_A is not None else "<= 320 A for a self-contained meter",
-        "ask the utility which meter equipment it requires, and from what rating instrument transformers",
-        Verdict.MEETS if undisputed else Verdict.CANNOT_SAY,
-        row.citation,
-    )
-
-
-def _main_assumption(sizing: _Sizing) -> list[Assumption]:
+def _main_assumption(sizing: Sizing) -> list[Assumption]:
     if sizing.main_A is None or sizing.rating_A is None or sizing.main_A == sizing.rating_A:
         return []
     return [

@@ -5,16 +5,16 @@ from __future__ import annotations
 import dataclasses
 
 from hpelec.common import rules_conductors as conductors
+from hpelec.common import rules_drop as drop
+from hpelec.common import rules_supply as wire
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
-from hpelec.steps.service import rules_conductors as wire
-from hpelec.steps.service import rules_drop as drop
+from hpelec.steps.service.chains import chain_lines
 from hpelec.steps.service.model import DropRow
-from hpelec.steps.service.supply import OTHER, Part, Supply, unsized, whole_load_row, why_size
-
-POWER_FACTOR = 0.95
-"""Taken for the whole dwelling at its design load; told as an assumption with what other values would give."""
+from hpelec.steps.service.model_conductors import Run
+from hpelec.steps.service.runs import run_lines, run_of
+from hpelec.steps.service.supply import OTHER, POWER_FACTOR, Part, Supply, unsized, whole_load_row, why_size
 
 
 def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
@@ -22,11 +22,16 @@ def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
     named = supply.site.lateral_material
     tables = {m: _drops_of(supply, m) for m in (named, OTHER[named])}
     picked = {m: _proposed(found) for m, found in tables.items()}
-    rows = tuple(
-        whole_load_row(supply, "lateral", m, m == named, row.sets, row.size, _why_lateral(supply, tables[m], row))
+    around = supply.outside
+    made = [
+        whole_load_row(
+            supply, "lateral", m, m == named, around, row.sets, row.size, _why_lateral(supply, tables[m], row)
+        )
         for m, row in picked.items()
         if row is not None
-    )
+    ]
+    rows = tuple(row for row, _ in made)
+    worked = tuple(chain for _, chain in made if chain is not None)
     drops = tuple(
         dataclasses.replace(row, chosen=m == named and row == picked[m])
         for m in sorted(tables)
@@ -34,16 +39,37 @@ def lateral(supply: Supply) -> tuple[Part, tuple[DropRow, ...], float | None]:
     )
     chosen = picked[named]
     if chosen is None:
-        return Part(findings=(unsized(supply, "lateral", supply.needed_A),), material=named), drops, None
+        return Part(findings=(unsized(supply, "lateral", supply.needed_A, around),), material=named), drops, None
+    run = _lateral_run(supply, chosen)
     part = Part(
         rows,
-        _lateral_working(supply, chosen),
+        worked,
+        (run,),
+        (
+            *(c for w in worked[:1] for c in chain_lines(w, around, supply.edition)),
+            *_lateral_working(supply, chosen),
+            *run_lines(run, POWER_FACTOR, supply.loads.voltage_V, supply.edition),
+        ),
         (_drop_finding(supply, tables[named][0], chosen),),
         _lateral_assumptions(supply, chosen),
         named,
         chosen.sets * conductors.area_cmil(chosen.size),
     )
     return part, drops, chosen.drop_percent
+
+
+def _lateral_run(supply: Supply, row: DropRow) -> Run:
+    return run_of(
+        "lateral",
+        row.material,
+        row.sets,
+        row.size,
+        current_A=row.current_A,
+        length_ft=row.length_ft,
+        power_factor=POWER_FACTOR,
+        voltage_V=supply.loads.voltage_V,
+        limit_percent=supply.site.drop_limit_percent,
+    )
 
 
 def _drop_row(supply: Supply, material: str, sets: int, size: str) -> DropRow:
@@ -64,7 +90,7 @@ def _drop_row(supply: Supply, material: str, sets: int, size: str) -> DropRow:
 
 def _drops_of(supply: Supply, material: str) -> tuple[DropRow, ...]:
     """Drop of every size that carries the main in the fewest sets; then, if none is small enough, of more sets."""
-    start = wire.fewest_sets(supply.needed_A, material, supply.column_C)
+    start = wire.fewest_sets_allowed(supply.needed_A, material, supply.outside, supply.edition)
     if start is None:
         return ()
     sizes = conductors.usable_sizes(material)
@@ -72,7 +98,7 @@ def _drops_of(supply: Supply, material: str) -> tuple[DropRow, ...]:
     rows = [_drop_row(supply, material, sets, s) for s in sizes[sizes.index(size) :]]
     while not any(r.meets for r in rows) and sets < wire.MOST_SETS:
         sets += 1
-        least = wire.smallest_size(supply.needed_A, material, supply.column_C, sets, 0.0)
+        least = wire.smallest_allowed(supply.needed_A, material, supply.outside, sets, 0.0, supply.edition)
         more = [_drop_row(supply, material, sets, s) for s in sizes[sizes.index(least or size) :]]
         rows += [r for r in more if r.meets][:1] or more[-1:]
     return tuple(rows)
@@ -84,7 +110,7 @@ def _proposed(rows: tuple[DropRow, ...]) -> DropRow | None:
 
 
 def _why_lateral(supply: Supply, rows: tuple[DropRow, ...], row: DropRow) -> str:
-    text = why_size(supply, row.material, row.sets, row.size) if row == rows[0] else ""
+    text = why_size(supply, row.material, supply.outside, row.sets, row.size) if row == rows[0] else ""
     if row != rows[0]:
         text = f"{rows[0].sets} x {rows[0].size} would carry it; enlarged for the voltage drop, check that lugs take it"
     if supply.site.lateral_owner == "utility":
@@ -164,6 +190,8 @@ def _lateral_assumptions(supply: Supply, row: DropRow) -> tuple[Assumption, ...]
         )
         told = "more than can be served" if lost_V is None else f"{lost_V / supply.loads.voltage_V * 100:.2f} %"
         others.append(f"at {power_factor:.2f} it is {told}")
+    r = drop.resistance_ohm_per_kft(row.size, row.material)
+    cool = drop.resistance_at_ohm_per_kft(r, row.material, 25.0) / r
     return (
         Assumption(
             "service, lateral",
@@ -173,7 +201,13 @@ def _lateral_assumptions(supply: Supply, row: DropRow) -> tuple[Assumption, ...]
         Assumption(
             "service, lateral",
             "conductors at 75 C in PVC, load on the two line conductors alone",
-            "the usual basis; the table has two digits above 4/0 (within 3 %); cooler conductors drop less; a load on "
-            "one leg alone loses twice the share of its 120 V",
+            "the usual basis; the table has two digits above 4/0 (within 3 %); at 25 C the resistance is "
+            f"{cool:.2f} of it; a load on one leg alone loses twice the share of its 120 V",
+        ),
+        Assumption(
+            "service, lateral",
+            "30 C (86 F) round it, no more than three current-carrying conductors together",
+            "ampacities of the table without factors; what [service] says of heat and number is for the conductors at "
+            "the house",
         ),
     )

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from typing import ClassVar
 
 from hpelec.core.results import StepResult, told
+from hpelec.steps.service.model_conductors import BranchRun, ConductorWorking, Run
+from hpelec.steps.service.model_spare import MainRow, SourceRoom, SpareRow, Threshold, Wish
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,7 +62,7 @@ class ServiceResult(StepResult):
     main: ClassVar[str] = "ratings"
 
     design_A: float = told("design load, set points of energy managements in it at 125 %")
-    minimum_A: float = told("smallest service allowed for a one-family dwelling")
+    minimum_A: float = told("smallest service disconnect allowed for what the service supplies")
     standard_A: float | None = told(
         "smallest standard rating that carries the load and is not below the minimum; none beyond the standard list"
     )
@@ -71,3 +73,13 @@ class ServiceResult(StepResult):
     conductors: tuple[ConductorChoice, ...] = told("conductors chosen")
     drops: tuple[DropRow, ...] = told("lateral voltage drop by size")
     lateral_drop_percent: float | None = told("drop of the lateral proposed; none when none is")
+    meter: str = told("class of meter equipment, or instrument transformers; blank when no main is known", default="")
+    meter_needed_A: float | None = told("continuous current that the meter equipment carries", default=None)
+    mains: tuple[MainRow, ...] = told("service disconnects", default=())
+    thresholds: tuple[Threshold, ...] = told("loads at which equipment changes, rising", default=())
+    spare: tuple[SpareRow, ...] = told("largest load of each kind that still fits, counted in full", default=())
+    sources: tuple[SourceRoom, ...] = told("room for solar and storage, by panel and way of connection", default=())
+    wishes: tuple[Wish, ...] = told("rows of future.csv against what is left", default=())
+    chains: tuple[ConductorWorking, ...] = told("ampacity chain of each conductor, link by link", default=())
+    runs: tuple[Run, ...] = told("voltage drop of each part: over its length, by size, and its longest run", default=())
+    branch_runs: tuple[BranchRun, ...] = told("how far copper branch circuits may run, by size and load", default=())

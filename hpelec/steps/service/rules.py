@@ -1,4 +1,4 @@
-"""Rules of service size: standard ratings, the one-family minimum, offers, metering."""
+"""Rules of service size: the smallest disconnect, offers, the main, its continuous current."""
 
 from __future__ import annotations
 
@@ -7,20 +7,29 @@ from collections.abc import Iterable
 from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import rule
 from hpelec.core.editions import check_edition
-from hpelec.core.errors import RangeError, in_range
+from hpelec.core.errors import in_range
 from hpelec.core.tables import Row, table
 
 
 @rule(
-    "smallest service disconnect of a one-family dwelling",
+    "smallest service disconnect for what the service supplies",
     source="NFPA 70",
-    locator="230.79(C)",
+    locator="230.79",
     accuracy="published",
 )
-def minimum_service_A(edition: int) -> float:
-    """Smallest rating [A] of the service disconnect of a one-family dwelling, 3-wire."""
+def minimum_service_A(edition: int, serves: str = "one_family") -> float:
+    """Smallest rating [A] of the service disconnect; 100 A for a one-family dwelling, 3-wire.
+
+    serves: one_family, two_circuits, one_circuit or other; TableError for any other word. Only the value for a
+    dwelling is published; `minimum_row` holds the citation of each.
+    """
     check_edition(edition)
-    return 100.0
+    return minimum_row(serves).number("minimum_a")
+
+
+def minimum_row(serves: str) -> Row:
+    """The row of the table of smallest disconnects for what the service supplies."""
+    return table("service_sizing/minimum_disconnect").one(serves=serves)
 
 
 @rule(
@@ -38,14 +47,18 @@ def smallest_offer_A(load_A: float, offered_A: Iterable[float], minimum_A: float
 
 
 @rule(
-    "continuous current of a main rated for 80 % of its rating",
+    "current that a main may carry for three hours or more",
     source="NFPA 70 and ANSI C12.7",
     locator="230.42(A)(1); class 320 meter equipment",
     accuracy="published",
 )
-def continuous_A(main_A: float) -> float:
-    """Current [A] that an 80 %-rated main of `main_A` [A], > 0, may carry continuously."""
-    return in_range("main_A", main_A, above=0) * 4 / 5
+def continuous_A(main_A: float, rated_percent: float = 80.0) -> float:
+    """Current [A] that a device of `main_A` [A], > 0, marked for `rated_percent` of it, may carry continuously.
+
+    rated_percent: 80 for an ordinary assembly, 100 for one listed and marked for it; 1 to 100.
+    """
+    in_range("rated_percent", rated_percent, low=1, high=100)
+    return in_range("main_A", main_A, above=0) * rated_percent / 100
 
 
 @rule(
@@ -68,16 +81,3 @@ def main_of_rating_A(rating_A: float, edition: int) -> float:
         return rating_A
     within = [r for r in known_A if r >= rating_A and continuous_A(r) <= rating_A]
     return within[-1] if within else ratings.next_standard_A(rating_A, edition)
-
-
-def meter_class(main_A: float) -> Row:
-    """Row of the smallest meter class whose continuous rating carries an 80 %-rated main of `main_A` [A].
-
-    The last row (instrument transformers) has no limit. Raises RangeError unless main_A > 0.
-    """
-    needed = continuous_A(main_A)
-    for row in table("tables/meter_socket_classes"):
-        limit_A = row.number_or_none("continuous_a")
-        if limit_A is None or needed <= limit_A:
-            return row
-    raise RangeError(f"no meter class carries {needed:g} A")

@@ -1,0 +1,1 @@
+"""Step faults: fault current, grounding and bonding, surge, emergency disconnect, working space."""

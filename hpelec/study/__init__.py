@@ -1,0 +1,1 @@
+"""Studies of a whole plan: many changed houses designed anew and compared."""
