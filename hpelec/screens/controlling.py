@@ -48,7 +48,11 @@ class Tried:
 def sizes_VA(kind: str) -> tuple[float, ...]:
     """Usual nameplates of a kind of water heater, rising."""
     listed = kind.removeprefix("point_of_use_")
-    return tuple(sorted(1000 * r.number("power_kW") for r in table("coincidence/tried_heaters").where(kind=listed)))
+    if listed == "tankless":
+        rated_kW = {r.number("rated_kW") for r in table("hotwater/heater_sizes").where(kind=listed)}
+    else:
+        rated_kW = {r.number("power_kW") for r in table("coincidence/tried_heaters").where(kind=listed)}
+    return tuple(sorted(1000 * kW for kW in rated_kW))
 
 
 def next_smaller_VA(heater: Heater) -> float:
