@@ -11,7 +11,7 @@ from typing import Any
 import numpy as np
 import pytest
 import simpy
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from hpelec.core.errors import InputErrors, RangeError
@@ -155,6 +155,7 @@ def test_states_of_the_household_keep_each_load(
     share: float, factor: float, profile: str, starts: float, run: float
 ) -> None:
     spread = tuple(starts * s for s in patterns.profile(profile))
+    assume(max(spread) * run / 60 <= 0.9)  # a load does not overlap itself
     load = replace(a_load("x", 10, 0, run), starts_per_h=spread, follows="people")
     family = cases.household(share, factor)
     assert math.isclose(family.weights.sum(), 1, rel_tol=1e-12)
