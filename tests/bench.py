@@ -12,7 +12,7 @@ from dataclasses import replace
 from hpelec.core.tables import data_folder
 from hpelec.house.read import read_house
 from hpelec.plan import design
-from tests import bench_coincidence, bench_loads
+from tests import bench_browser, bench_coincidence, bench_loads
 from tests.houses import EXAMPLES
 
 
@@ -71,6 +71,7 @@ def main() -> None:
         )
     bench_loads.main()
     bench_coincidence.main()
+    bench_browser.main()
 
 
 if __name__ == "__main__":

@@ -6,20 +6,15 @@ nothing outside this machine is asked for.
 
 from __future__ import annotations
 
-import json
 import os
 import shutil
-import socket
-import subprocess
-import sys
-import time
-import urllib.error
-import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
+
+from tests.lab import ROOT, run_all, running_lab
 
 pytestmark = pytest.mark.browser
 CHROMIUM = shutil.which("chromium")
@@ -27,67 +22,13 @@ if CHROMIUM is None:
     pytest.skip("NO BROWSER TEST RUNS: chromium is missing; on Debian `apt install chromium`", allow_module_level=True)
 sync_api = pytest.importorskip("playwright.sync_api")
 
-ROOT = Path(__file__).parent.parent
-TOKEN = "test-only"
 BOOKS = sorted(p.name for p in (ROOT / "workbook").glob("*.ipynb"))
 
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """JupyterLab on a free loopback port, on a copy of the workbook, with no setting of this account."""
-    base = tmp_path_factory.mktemp("lab")
-    shutil.copytree(ROOT / "workbook", base / "workbook")
-    shutil.copytree(ROOT / "data" / "houses", base / "data" / "houses")
-    _set(base, "apputils-extension/notification", '{"fetchNews": "false", "checkForUpdates": false}')
-    _set(base, "notebook-extension/tracker", '{"windowingMode": "none"}')  # draw every cell, also out of sight
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port = free.getsockname()[1]
-    env = dict(
-        os.environ,
-        JUPYTER_PREFER_ENV_PATH="1",
-        JUPYTERLAB_SETTINGS_DIR=str(base / "settings"),
-        JUPYTERLAB_WORKSPACES_DIR=str(base / "workspaces"),
-        PYTHONPATH=str(ROOT),
-        **{f"JUPYTER_{k}_DIR": str(base / k) for k in ("CONFIG", "DATA", "RUNTIME")},
-    )
-    command = [
-        sys.executable,
-        "-m",
-        "jupyterlab",
-        "--no-browser",
-        "--allow-root",
-        "--ip=127.0.0.1",
-        f"--port={port}",
-        f"--IdentityProvider.token={TOKEN}",
-    ]
-    with (base / "server.log").open("w") as log:
-        running = subprocess.Popen(command, cwd=base / "workbook", env=env, stdout=log, stderr=log)
-        url = f"http://127.0.0.1:{port}"
-        _wait(url, running, base / "server.log")
+    with running_lab(tmp_path_factory.mktemp("lab")) as url:
         yield url
-        running.terminate()
-        running.wait(20)
-
-
-def _set(base: Path, name: str, text: str) -> None:
-    file = base / "settings" / "@jupyterlab" / f"{name}.jupyterlab-settings"
-    file.parent.mkdir(parents=True)
-    file.write_text(text)
-
-
-def _wait(url: str, running: subprocess.Popen[bytes], log: Path) -> None:
-    end = time.monotonic() + 90
-    while time.monotonic() < end:
-        assert running.poll() is None, log.read_text()
-        try:
-            urllib.request.urlopen(f"{url}/api", timeout=2)
-            return
-        except urllib.error.HTTPError:
-            return
-        except OSError:
-            time.sleep(0.2)
-    raise AssertionError("JupyterLab did not start:\n" + log.read_text())
 
 
 @pytest.fixture
@@ -113,25 +54,7 @@ def opened(page: Any, server: str) -> Callable[[str], Any]:
     """Open a notebook, run all its cells, wait until the kernel is idle again."""
 
     def run(book: str) -> Any:
-        page.goto(f"{server}/lab/tree/{book}?token={TOKEN}&reset")
-        idle = "#jp-main-statusbar >> text=/\\| Idle/"
-        page.wait_for_selector(idle, timeout=90_000)
-        page.wait_for_timeout(500)
-        page.click(".lm-MenuBar-itemLabel:text-is('Run')")
-        page.click(".lm-Menu-itemLabel:has-text('Restart Kernel and Run All Cells')")
-        page.click(".jp-Dialog-button.jp-mod-accept")
-        page.wait_for_function("[...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent === '[*]:')")
-        code = [
-            c for c in json.loads((ROOT / "workbook" / book).read_text("utf-8"))["cells"] if c["cell_type"] == "code"
-        ]
-        last = f"[{len(code)}]:"
-        page.wait_for_function(
-            "last => [...document.querySelectorAll('.jp-InputPrompt')].some(p => p.textContent === last)",
-            arg=last,
-            timeout=90_000,
-        )
-        page.wait_for_selector(idle, timeout=90_000)
-        page.wait_for_timeout(800)
+        run_all(page, server, book)
         return page
 
     return run
