@@ -11,11 +11,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from functools import cache
+from dataclasses import dataclass, replace
+from functools import cache, lru_cache
 
 import numpy as np
 
+from hpelec.core.citing import OUR_OWN
 from hpelec.core.errors import RangeError
 from hpelec.house.sections import UseSettings
 from hpelec.steps.coincidence import law, patterns, rules
@@ -211,8 +212,21 @@ def law_of(
     """The law of the total of all loads, by case. Raises RangeError unless step_A > 0."""
     if not step_A > 0:
         raise RangeError(f"step_A must be > 0, got {step_A!r}")
+    return _kept_law(tuple(_bare(load) for load in loads), cases, step_A, up, shorter_min)
+
+
+def _bare(load: LoadProcess) -> LoadProcess:
+    """The load without what plays no part in the law, so that a slider on a set point finds the law of before."""
+    return replace(load, name="", kind="", remark="", managed_by="", priority=5, citation=OUR_OWN)
+
+
+@lru_cache(maxsize=16)
+def _kept_law(loads: tuple[LoadProcess, ...], cases: Cases, step_A: float, up: bool, shorter_min: float) -> law.Law:
     made = parts(loads, cases, step_A, up=up, shorter_min=shorter_min)
-    return law.total(made, law.nothing((1, 1, 1)))
+    found = law.total(made, law.nothing((1, 1, 1)))
+    for array in (found.above, found.ups):
+        array.setflags(write=False)
+    return found
 
 
 def year(whole: law.Law, cases: Cases) -> law.Law:
