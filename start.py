@@ -37,6 +37,8 @@ NEEDED_MB = 800
 """Room that the packages take, with something to spare."""
 BEAT_S = 2.0
 """Seconds between two lines of progress."""
+SIDE_BY_SIDE = ("-n", "auto", "--dist", "loadfile")
+"""Test files run beside each other, one to a core; each file stays in one process."""
 FAILED, WRONG_CALL, STOPPED = 1, 2, 130
 NO_NETWORK = (
     "Failed to establish a new connection",
@@ -368,13 +370,15 @@ def test(more: list) -> int:
         ("style", ["-m", "ruff", "check", *code]),
         ("format", ["-m", "ruff", "format", "--check", *code]),
         ("types", ["-m", "mypy"]),
-        ("tests", ["-m", "pytest", "tests", *more]),
+        ("tests", ["-m", "pytest", "tests", *SIDE_BY_SIDE, *more]),
     ]
     books = notebook_paths()
     if books:
         sanitize = sorted(WORKBOOK.glob("*sanitize*.cfg"))[:1]
         rules = [f"--nbval-sanitize-with={p}" for p in sanitize]
-        checks.append(("notebooks", ["-m", "pytest", "--nbval", "-p", "no:cacheprovider", *rules, *books]))
+        checks.append(
+            ("notebooks", ["-m", "pytest", "--nbval", "-p", "no:cacheprovider", *SIDE_BY_SIDE, *rules, *books])
+        )
     results = []
     for name, command in checks:
         print(f"\n=== {name}: {' '.join(command[1:4])}", flush=True)
