@@ -49,6 +49,7 @@ STEPS: tuple[Step, ...] = (
     Step("service", ("general", "service_site", "panels"), ("loads",)),
     Step("stages", ("temporary", "site_loads"), ("service",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
+    Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "lighting"), ("devices",)),
     Step(
         "circuits",
         ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),

@@ -30,6 +30,7 @@ from hpelec.house.sections import (
     Envelope,
     General,
     Level,
+    LightingSettings,
     Place,
     Routing,
     ServiceSite,
@@ -46,6 +47,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "water": ("water", WaterSettings),
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
+    "lighting": ("lighting", LightingSettings),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -98,6 +100,7 @@ class House:
     field_notes: tuple[FieldNote, ...]
     temporary: TemporarySupply = TemporarySupply()
     site_loads: tuple[SiteLoad, ...] = ()
+    lighting: LightingSettings = LightingSettings()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:
