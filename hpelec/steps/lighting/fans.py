@@ -207,7 +207,9 @@ def _size_finding(room: Room, fan: CeilingFan, row: FanRow) -> Iterable[Finding]
     met = row.advised_from_in - EPS <= fan.diameter_in <= row.advised_to_in + EPS
     yield _finding(
         "fan-size", fan.id, "size suits the area of the room", f"{fan.diameter_in:g} in for {area}",
-        f"{row.advised_from_in:g} to {row.advised_to_in:g} in", "another size: advice, no rule of safety", _verdict(met), by,
+        f"{row.advised_from_in:g} to {row.advised_to_in:g} in",
+        "advice from memory, no rule of safety: look it up, and at the maker's own",
+        Verdict.MEETS if met else Verdict.CANNOT_SAY, by,
     )  # fmt: skip
 
 
