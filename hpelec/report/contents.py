@@ -8,6 +8,7 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
+from hpelec.report.contents_lighting import LightingTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.contents_stages import StageTables
@@ -21,6 +22,7 @@ class Tables(
     AirTables,
     ConductorTables,
     LoadsAmpsTables,
+    LightingTables,
 ):
     """Every table of one plan."""
 

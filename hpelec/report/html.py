@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.lighting_drawing import fan_drawing, light_levels, lux_plan
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
@@ -30,6 +31,7 @@ SECTIONS = (
     ("stages", "Temporary power"),
     ("hotwater", "Hot water"),
     ("plans", "Plan drawings and devices"),
+    ("lighting", "Light and fans"),
     ("circuits", "Circuits and panels"),
     ("routes", "Cable routes"),
     ("holes", "Holes in the air barrier"),
@@ -75,6 +77,9 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "mains": mains_curve(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
+        "light levels": light_levels(plan),
+        **{f"lux {level.id}": lux_plan(plan, level.id) for level in drawn_levels(plan)},
+        **{f"fan {row.fan}": fan_drawing(plan, row.fan) for row in plan.lighting.fans},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 

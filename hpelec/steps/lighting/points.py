@@ -30,18 +30,22 @@ class Points:
     deep_ft: float
 
 
-def grid(room: Room, spacing_ft: float) -> Points:
-    """Equal cells over the room's box, no wider than the spacing (no more than MOST_A_SIDE a side); those inside count."""
-    corners = outline(room)
-    xs, ys = zip(*corners, strict=True)
+def box_grid(room: Room, spacing_ft: float) -> Points:
+    """Equal cells over the box round a room, no wider than the spacing, no more than MOST_A_SIDE a side."""
+    xs, ys = zip(*outline(room), strict=True)
     x0, y0, wide, deep = min(xs), min(ys), max(xs) - min(xs), max(ys) - min(ys)
     nx, ny = (min(MOST_A_SIDE, max(1, math.ceil(side / spacing_ft - 1e-9))) for side in (wide, deep))
     x, y = np.meshgrid(x0 + (np.arange(nx) + 0.5) * wide / nx, y0 + (np.arange(ny) + 0.5) * deep / ny)
-    x, y = x.ravel(), y.ravel()
-    if len(corners) != 4 or room.outline_ft:
-        held = shapely.contains_xy(shapely.Polygon(corners), x, y)
-        x, y = x[held], y[held]
-    return Points(x, y, wide / nx, deep / ny)
+    return Points(x.ravel(), y.ravel(), wide / nx, deep / ny)
+
+
+def grid(room: Room, spacing_ft: float) -> Points:
+    """The cells of `box_grid` whose centre lies in the room."""
+    cells = box_grid(room, spacing_ft)
+    if not room.outline_ft:
+        return cells
+    held = shapely.contains_xy(shapely.Polygon(outline(room)), cells.x_ft, cells.y_ft)
+    return Points(cells.x_ft[held], cells.y_ft[held], cells.wide_ft, cells.deep_ft)
 
 
 def direct_lux(light: Luminaire, points: Points, plane_ft: float, loss_factor: float) -> Array:
