@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -148,10 +149,10 @@ def fan(x_ft: float, y_ft: float, name: str = "f", **more: Any) -> CeilingFan:
 
 def house_of(
     rooms: list[Room],
-    lights: list[Light] = [],
-    fans: list[CeilingFan] = [],
-    fixed: list[FixedItem] = [],
-    openings: list[Opening] = [],
+    lights: Sequence[Light] = (),
+    fans: Sequence[CeilingFan] = (),
+    fixed: Sequence[FixedItem] = (),
+    openings: Sequence[Opening] = (),
     **settings: Any,
 ) -> House:
     """The starter with these rooms and nothing else in them."""

@@ -540,12 +540,12 @@ def lighting() -> LightingResult:
         LightingResult,
         **common("lighting"),
         rooms=(
-            made(RoomLight, room="kitchen", task="cooking", luminaires=2, area_ft2=168, lumens_lm=1800, lux=62, wanted_lux=431,
-                 needed=14, enough=False),
+            made(RoomLight, room="kitchen", task="cooking", luminaires=2, area_ft2=168, lumens_lm=1800, lux=62,
+                 wanted_lux=431, needed=14, enough=False),
             made(RoomLight, room="living", task="general", area_ft2=192),
         ),
-        levels=(made(LevelRow, room="kitchen", listed="handbook", said="a row", lux=431, share_percent=14, citation=SEEN),),
-        places=(made(PlaceRow, light="lamp", room="bath", place="closet", got="5 in", allowed="6 in", verdict="misses"),),
+        levels=(made(LevelRow, room="kitchen", listed="handbook", said="a row", lux=431, share_percent=14),),
+        places=(made(PlaceRow, light="lamp", room="bath", place="closet", got="5 in", verdict="misses"),),
         recessed=(made(RecessedRow, light="lamp", room="bath", tested=False, instead="a surface luminaire"),),
         fans=(made(FanRow, fan="fan1", room="living", span_in=52, blades_ft=7, frequency_hz=9, chopped=("lamp",)),),
         work_plane_in=30.0,
@@ -555,7 +555,18 @@ def lighting() -> LightingResult:
 def hand_plan(house: House) -> Plan:
     """The plan, with a result for each step."""
     results: dict[str, StepResult] = {}
-    every = (loads(), hotwater(), service(), devices(), circuits(), routes(), penetrations(), airtightness(), sealing(), lighting())
+    every = (
+        loads(),
+        hotwater(),
+        service(),
+        devices(),
+        circuits(),
+        routes(),
+        penetrations(),
+        airtightness(),
+        sealing(),
+        lighting(),
+    )
     for result in every:
         results[type(result).__module__.split(".")[2]] = result
     others = [s.name for s in STEPS if s.name not in results]

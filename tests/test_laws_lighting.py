@@ -21,6 +21,7 @@ from hpelec.house.write import write_starter
 from hpelec.plan import design
 from hpelec.steps.lighting import rules, rules_fans, rules_point
 from hpelec.steps.lighting.clear import nearest_clear
+from hpelec.steps.lighting.design import design as lighting_design
 from hpelec.steps.lighting.luminaires import Site
 from hpelec.steps.lighting.model import LightingResult
 from hpelec.steps.lighting.points import behind_blades, direct_lux, grid
@@ -42,7 +43,10 @@ def furnished(draw):
         light(*draw(spot), f"l{i}", kind=draw(KINDS), cutoff_deg=draw(st.sampled_from([None, 30.0, 55.0])))
         for i in range(draw(st.integers(1, 4)))
     ]
-    fans = [fan(*draw(spot), f"f{i}", diameter_in=draw(st.sampled_from([36.0, 52.0]))) for i in range(draw(st.integers(0, 2)))]
+    fans = [
+        fan(*draw(spot), f"f{i}", diameter_in=draw(st.sampled_from([36.0, 52.0])))
+        for i in range(draw(st.integers(0, 2)))
+    ]
     return wide, deep, lights, fans
 
 
@@ -178,7 +182,9 @@ def test_a_light_moved_to_its_clear_place_is_clear_of_every_fan(case) -> None:
     for row in found.shadows:
         if row.move_x_ft is None:
             continue
-        moved = [replace(x, x_offset_ft=row.move_x_ft, y_offset_ft=row.move_y_ft) if x.id == row.light else x for x in lights]
+        moved = [
+            replace(x, x_offset_ft=row.move_x_ft, y_offset_ft=row.move_y_ft) if x.id == row.light else x for x in lights
+        ]
         again = lit([room(wide, deep)], moved, fans)
         assert all(r.clear for r in again.shadows if r.light == row.light)
 
@@ -207,7 +213,14 @@ def test_a_cosine_emitter_reaches_the_plane_as_the_form_factor_says(wide, deep, 
 
 
 @settings(max_examples=60)
-@given(st.floats(4, 40), st.floats(4, 40), st.floats(2, 10), st.tuples(*[st.floats(0, 90)] * 3), st.floats(0, 1), st.floats(0, 1))
+@given(
+    st.floats(4, 40),
+    st.floats(4, 40),
+    st.floats(2, 10),
+    st.tuples(*[st.floats(0, 90)] * 3),
+    st.floats(0, 1),
+    st.floats(0, 1),
+)
 def test_utilisation_is_a_share_and_lighter_surfaces_never_lower_it(wide, deep, high, dark, direct, up) -> None:
     first = rules.utilisation(wide, deep, high, dark, direct, up)
     lighter = tuple(min(r + 5, 95) for r in dark)
@@ -227,7 +240,9 @@ def test_the_balance_agrees_with_the_whole_published_table() -> None:
 
 @given(st.floats(0, 9), st.floats(0, 9), st.sampled_from(["recessed", "surface"]))
 def test_the_light_at_points_is_what_the_rule_says_of_one_point(x, y, kind) -> None:
-    house = house_of([room(10, 10)], [light(x, y, kind=kind, drop_in=0.0, beam_deg=None if kind == "surface" else 100.0)])
+    house = house_of(
+        [room(10, 10)], [light(x, y, kind=kind, drop_in=0.0, beam_deg=None if kind == "surface" else 100.0)]
+    )
     site = Site(house)
     (one,) = site.indoor(house.rooms[0])
     points = grid(house.rooms[0], 2.0)
@@ -306,14 +321,17 @@ def test_recessed_lights_in_the_barrier_are_counted_and_judged() -> None:
 
 @pytest.mark.parametrize(
     ("more", "verdict"),
-    [({}, "cannot say"), ({"weight_lb": 70.0, "box_for_fan": True}, "meets"), ({"weight_lb": 70.1, "box_for_fan": True}, "misses"),
-     ({"box_for_fan": False}, "misses"), ({"weight_lb": 20.0}, "cannot say")],
+    [({}, "cannot say"), ({"weight_lb": 70.0, "box_for_fan": True}, "meets"),
+     ({"weight_lb": 70.1, "box_for_fan": True}, "misses"), ({"box_for_fan": False}, "misses"),
+     ({"weight_lb": 20.0}, "cannot say")],
 )  # fmt: skip
 def test_the_box_of_a_fan(more, verdict) -> None:
     assert verdicts(lit([room()], fans=[fan(7, 6, **more)]), "fan-box") == [verdict]
 
 
-@pytest.mark.parametrize(("drop_in", "head", "ceiling"), [(12.0, "meets", "meets"), (12.1, "misses", "meets"), (7.9, "meets", "misses")])
+@pytest.mark.parametrize(
+    ("drop_in", "head", "ceiling"), [(12.0, "meets", "meets"), (12.1, "misses", "meets"), (7.9, "meets", "misses")]
+)
 def test_the_height_of_the_blades(drop_in, head, ceiling) -> None:
     found = lit([room(20, 20)], fans=[fan(10, 10, drop_in=drop_in)])
     assert (verdicts(found, "fan-head"), verdicts(found, "fan-ceiling")) == ([head], [ceiling])
@@ -351,7 +369,10 @@ def test_light_that_leaves_in_every_direction_is_never_clear_and_the_modulation_
     assert verdicts(found, "fan-flicker") == ["misses"]
     steady = [light(x, y, f"s{x}{y}", kind="surface", drop_in=0.0, lumens_lm=1e6) for x in (1, 19) for y in (1, 19)]
     more = lit([room(20, 20)], [flat, *steady], [fan(10, 10)])
-    assert more.fans[0].modulation_percent < found.fans[0].modulation_percent or more.fans[0].chopped != found.fans[0].chopped
+    assert (
+        more.fans[0].modulation_percent < found.fans[0].modulation_percent
+        or more.fans[0].chopped != found.fans[0].chopped
+    )
 
 
 def test_a_light_below_the_work_plane_is_told_and_not_counted() -> None:
@@ -385,6 +406,16 @@ def test_efficacy_is_judged_where_lumens_are_given() -> None:
 def test_a_long_flight_is_controlled_at_both_floors() -> None:
     assert set(verdicts(planned(DEMO).lighting, "stair-control")) <= {"meets", "misses"}
     assert verdicts(planned(DEMO).lighting, "stair-control"), "the demo has a stair"
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_every_door_to_the_outdoors_is_judged(name) -> None:
+    plan = planned(name)
+    found = [f for f in plan.lighting.findings if f.id == "light-entrance"]
+    assert found and {f.verdict.value for f in found} == {"meets"}, "the step devices places what is missing"
+    dark = replace(plan.devices, devices=tuple(d for d in plan.devices.devices if d.kind != "lighting_outlet"))
+    again = lighting_design(plan.house, plan.edition, devices=dark)
+    assert {f.verdict.value for f in again.findings if f.id == "light-entrance"} <= {"misses", "cannot say"}
 
 
 def test_an_outline_room_is_lit_like_its_rectangle() -> None:
@@ -460,7 +491,9 @@ def test_bad_cells_of_rooms_are_told(tmp_path: Path, column, cell, said) -> None
     path = tmp_path / "house" / "rooms.csv"
     lines = [x for x in path.read_text("utf-8").splitlines() if not x.startswith("#")]
     head, first, *rest = lines
-    path.write_text("\n".join([f"{head},{column}", f"{first},{cell}", *(f"{x}," for x in rest)]) + "\n", encoding="utf-8")
+    path.write_text(
+        "\n".join([f"{head},{column}", f"{first},{cell}", *(f"{x}," for x in rest)]) + "\n", encoding="utf-8"
+    )
     with pytest.raises(InputErrors) as errors:
         read_house(tmp_path / "house")
     found = [p for p in errors.value.problems if p.file == "rooms.csv" and p.column == column]

@@ -298,8 +298,12 @@ class Light:
     cutoff_deg: float | None = number(
         "angle from straight down beyond which no light leaves it; blank: half the beam", None, above=0, high=90
     )
-    diameter_in: float | None = number("size across (a recessed one: its opening); blank: by kind", None, above=0, high=120)
-    drop_in: float | None = number("ceiling to the opening that the light leaves; blank: by kind", None, low=0, high=240)
+    diameter_in: float | None = number(
+        "size across (a recessed one: its opening); blank: by kind", None, above=0, high=120
+    )
+    drop_in: float | None = number(
+        "ceiling to the opening that the light leaves; blank: by kind", None, low=0, high=240
+    )
     uplight_percent: float | None = number("share of its light that goes up; blank: by kind", None, low=0, high=100)
     utilisation: float | None = number(
         "coefficient of utilisation from its maker's table for this room; blank: worked out", None, above=0, high=1.2

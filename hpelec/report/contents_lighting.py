@@ -79,7 +79,10 @@ class LightingTables(Shown):
             Column("Room", lambda r: self.room(r.room)),
             Column("Tested for leakage", lambda r: r.tested),
             Column("May leak at 50 Pa", lambda r: r.allowed_cfm50, "cfm50", 2),
-            Column("For contact with insulation", lambda r: "not known" if r.insulation_contact is None else r.insulation_contact),
+            Column(
+                "For contact with insulation",
+                lambda r: "not known" if r.insulation_contact is None else r.insulation_contact,
+            ),
             Column("Instead, without such a hole", lambda r: r.instead),
         )
 
@@ -111,7 +114,9 @@ class LightingTables(Shown):
             Column("Clear from", lambda r: "never" if r.clear_in is None else r.clear_in, "in", 1),
             Column("Clear", lambda r: r.clear),
             Column("What decides", lambda r: r.how),
-            Column("Shadow falls on", lambda r: "" if r.clear else "the work plane" if r.on_plane else "walls or ceiling"),
+            Column(
+                "Shadow falls on", lambda r: "" if r.clear else "the work plane" if r.on_plane else "walls or ceiling"
+            ),
             Column("Widest clear cone, deg", lambda r: r.widest_deg, "", 0),
             Column("Clear place, x", lambda r: r.move_x_ft, "ft", 2),
             Column("Clear place, y", lambda r: r.move_y_ft, "ft", 2),

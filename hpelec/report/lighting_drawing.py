@@ -111,7 +111,9 @@ def lux_plan(plan: Plan, level_id: str) -> Drawing:
         x = MARGIN + i * 112
         drawn.append(element("rect", x=x, y=top, width=22.0, height=14.0, fill=shade, stroke=INK, stroke_width=0.8))
         drawn.append(label(x + 28, top + 7, told, 11, anchor="start"))
-    drawn.append(label(MARGIN, top + 28, "direct light on the work plane [lux]; number in a room: its mean", 11, anchor="start"))
+    drawn.append(
+        label(MARGIN, top + 28, "direct light on the work plane [lux]; number in a room: its mean", 11, anchor="start")
+    )
     told_rooms = [f"{r.name or r.id} {means[r.id]:.0f}" for r in rooms if r.id in means]
     alt = f"Direct light on {level.name or level.id}, mean lux by room: {'; '.join(told_rooms) or 'no lit room'}."
     content = "".join([*drawn, draw_scale(canvas)])
@@ -133,9 +135,7 @@ def _shades(canvas: Canvas, site: Site, room: Room) -> str:
     for y, row in groupby(cells, key=lambda c: c[0]):
         for start, end, band in _runs([(x, b) for _, x, b in row], points.wide_ft):
             (x0, y0), (x1, y1) = canvas.at(start - half_x, y + half_y), canvas.at(end + half_x, y - half_y)
-            drawn.append(
-                element("rect", x=x0, y=y0, width=x1 - x0 + 0.3, height=y1 - y0 + 0.3, fill=SHADES[band])
-            )
+            drawn.append(element("rect", x=x0, y=y0, width=x1 - x0 + 0.3, height=y1 - y0 + 0.3, fill=SHADES[band]))
     name = f"room-{site.rooms.index(room)}"
     clip = element("clipPath", polygon([canvas.at(*p) for p in outline(room)]), id=name)
     return clip + element("g", "".join(drawn), shape_rendering="crispEdges", clip_path=f"url(#{name})")
@@ -194,7 +194,9 @@ def fan_drawing(plan: Plan, fan_id: str) -> Drawing:
     title = f"{fan.id} in {room.name or room.id}"
     alt = _fan_alt(plan, fan_id, worst)
     content = label(16, 16, shortened(title, 440, 13), 13, anchor="start", bold=True) + from_above + aside
-    return Drawing(document(WIDTH, max(high, 372.0), content, f"Ceiling fan {title}, from above and from the side", alt), alt)
+    return Drawing(
+        document(WIDTH, max(high, 372.0), content, f"Ceiling fan {title}, from above and from the side", alt), alt
+    )
 
 
 def _fan_alt(plan: Plan, fan_id: str, worst: ShadowRow | None) -> str:
@@ -226,7 +228,9 @@ def _above(site: Site, room: Room, fan: CeilingFan, worst: ShadowRow | None, pla
     inside = "".join(patches)
     if worst and worst.clear_in is not None:
         r = worst.clear_in / 12 * scale
-        inside += element("circle", cx=hub[0], cy=hub[1], r=r, fill="none", stroke=INK, stroke_width=1.2, stroke_dasharray="5 4")
+        inside += element(
+            "circle", cx=hub[0], cy=hub[1], r=r, fill="none", stroke=INK, stroke_width=1.2, stroke_dasharray="5 4"
+        )
     drawn.append(element("defs", clip) + element("g", inside, clip_path="url(#room)"))
     r = fan.diameter_in / 24 * scale
     drawn.append(element("circle", cx=hub[0], cy=hub[1], r=r, fill="none", stroke=INK, stroke_width=2.2))
@@ -327,6 +331,12 @@ def _cone(x: object, y: object, d: float, a: float, high: float, plane: float, h
         start, stop = x(d + sign * a), x(d + sign * (a + fall * slope))  # type: ignore[operator]
         top, bottom = y(high), y(plane)  # type: ignore[operator]
         share = 1.0 if abs(stop - start) < 1e-9 else min(1.0, max((edge - start) / (stop - start), 0.0))
-        sides.append([(start, top), (start + share * (stop - start), top + share * (bottom - top)), (start + share * (stop - start), bottom)])
+        sides.append(
+            [
+                (start, top),
+                (start + share * (stop - start), top + share * (bottom - top)),
+                (start + share * (stop - start), bottom),
+            ]
+        )
     outline_points = [*sides[0], *reversed(sides[1])]
     return polygon(outline_points, fill=PALE, fill_opacity=0.8, stroke=SOFT, stroke_width=0.9)

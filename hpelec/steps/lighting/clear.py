@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from itertools import combinations
+from itertools import combinations, pairwise
+from typing import Any
 
 import shapely
 
@@ -25,7 +26,7 @@ def nearest_clear(start: Point, corners: Sequence[Point], margin_ft: float, disc
     inner = shapely.Polygon(corners).buffer(-margin_ft, join_style="mitre") if margin_ft else shapely.Polygon(corners)
     if inner.is_empty:
         return None
-    walls = [side for ring in _rings(inner) for side in zip(ring, ring[1:], strict=False)]
+    walls = [side for ring in _rings(inner) for side in pairwise(ring)]
     best: tuple[float, float, float] | None = None
     room = inner.buffer(NEAR_FT * 10)
     shapely.prepare(room)
@@ -41,7 +42,7 @@ def _outside(x: float, y: float, discs: Iterable[Disc]) -> bool:
     return all(math.hypot(x - cx, y - cy) >= r - NEAR_FT for cx, cy, r in discs)
 
 
-def _rings(shape: shapely.Geometry) -> list[list[Point]]:
+def _rings(shape: Any) -> list[list[Point]]:
     parts = shape.geoms if hasattr(shape, "geoms") else [shape]
     return [list(ring.coords) for part in parts for ring in (part.exterior, *part.interiors)]
 

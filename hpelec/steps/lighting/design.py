@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import pairwise
 
 from hpelec.core.editions import check_edition
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.model import House
 from hpelec.house.rows import Room
+from hpelec.house.sections import Layer
 from hpelec.steps.devices.model import DevicesResult
 from hpelec.steps.lighting import fans, places, rooms, rules, rules_zones
 from hpelec.steps.lighting.luminaires import Luminaire, Site
@@ -50,6 +52,7 @@ def design(house: House, edition: int, *, devices: DevicesResult) -> LightingRes
             *(p.finding() for p in noted),
             *_recessed_findings([light for _, light in recessed]),
             *_stair_findings(site, devices),
+            *places.entrance_findings(site, devices),
             *(f for (room, fan), row in zip(pairs, fan_rows, strict=True)
               for f in fans.fan_findings(site, room, fan, row, shadow_rows)),
             *(f for room in site.rooms for f in places.fan_obstacles(site, room)),
@@ -73,12 +76,14 @@ def _loss_line(site: Site) -> Iterable[Line]:
 def _recessed(site: Site, devices: DevicesResult) -> list[tuple[RecessedRow, Luminaire]]:
     """Recessed luminaires whose box is in a ceiling of the envelope."""
     in_barrier = {d.serves for d in devices.devices if d.surface == "ceiling"}
-    cavity = sum(
-        layer.thickness_in for a in site.house.assemblies if a.surface == "ceiling" for layer in _inside_barrier(a.layers)
-        if layer.service_cavity
-    )  # fmt: skip
+    ceilings = [a for a in site.house.assemblies if a.surface == "ceiling"]
+    cavity = sum(x.thickness_in for a in ceilings for x in _inside_barrier(a.layers) if x.service_cavity)
     instead = "a surface luminaire on a sealed box"
-    instead += f", or one no deeper than the service cavity ({cavity:g} in)" if cavity else ", or a service cavity below the barrier"
+    instead += (
+        f", or one no deeper than the service cavity ({cavity:g} in)"
+        if cavity
+        else ", or a service cavity below the barrier"
+    )
     limit = rules_zones.leakage_at_cfm(rules_zones.place_rule("P-LEAK").number("value"), TEST_PA, SHOWN_PA)
     made = []
     for room in site.rooms:
@@ -93,9 +98,9 @@ def _recessed(site: Site, devices: DevicesResult) -> list[tuple[RecessedRow, Lum
     return made
 
 
-def _inside_barrier(layers: Iterable[object]) -> Iterable[object]:
+def _inside_barrier(layers: Iterable[Layer]) -> Iterable[Layer]:
     for layer in layers:
-        if layer.air_barrier:  # type: ignore[attr-defined]
+        if layer.air_barrier:
             return
         yield layer
 
@@ -106,16 +111,24 @@ def _recessed_findings(lights: list[Luminaire]) -> Iterable[Finding]:
     leak, contact = rules_zones.place_rule("P-LEAK"), rules_zones.place_rule("P-IC")
     most = leak.number("value")
     untested = [x.id for x in lights if not x.row.airtight_rated]
+    told = f"; not: {', '.join(untested)}" if untested else ""
     yield Finding(
-        "recessed-airtight", "lighting", "ceilings in the barrier", f"{leak.text('rule')} {most:g} cfm",
-        f"{len(lights) - len(untested)} of {len(lights)} tested" + (f"; not: {', '.join(untested)}" if untested else ""),
+        "recessed-airtight", "lighting", "ceilings in the barrier", f"{leak.text('rule')} {most:g} cfm "
+        f"({rules_zones.recessed_limit_L_s():.2f} L/s)",
+        f"{len(lights) - len(untested)} of {len(lights)} tested{told}",
         "all tested", "tested luminaires with their trim sealed to the ceiling, or surface luminaires on sealed boxes",
         Verdict.MISSES if untested else Verdict.MEETS, leak.citation,
     )  # fmt: skip
     wrong = [x.id for x in lights if x.row.insulation_contact is False]
     unknown = [x.id for x in lights if x.row.insulation_contact is None]
     verdict = Verdict.MISSES if wrong else Verdict.CANNOT_SAY if unknown else Verdict.MEETS
-    got = f"not of that type: {', '.join(wrong)}" if wrong else f"not known: {', '.join(unknown)}" if unknown else "all are"
+    got = (
+        f"not of that type: {', '.join(wrong)}"
+        if wrong
+        else f"not known: {', '.join(unknown)}"
+        if unknown
+        else "all are"
+    )
     yield Finding(
         "recessed-contact", "lighting", "ceilings in the barrier", contact.text("rule"), got, "all in insulation",
         "another type" if wrong else "fill in insulation_contact", verdict, contact.citation,
@@ -127,7 +140,7 @@ def _stair_findings(site: Site, devices: DevicesResult) -> Iterable[Finding]:
     row = rules_zones.outlet_rule(RISERS_ID)
     levels = sorted(site.levels.values(), key=lambda lv: lv.floor_ft)
     stairs = {lv.id: [r for r in site.rooms if r.kind == "stair" and r.level == lv.id] for lv in levels}
-    for low, high in zip(levels, levels[1:], strict=False):
+    for low, high in pairwise(levels):
         if not stairs[low.id] or high.floor_ft - low.floor_ft <= 0:
             continue
         risers = rules_zones.fewest_risers(high.floor_ft - low.floor_ft)
@@ -142,7 +155,7 @@ def _stair_findings(site: Site, devices: DevicesResult) -> Iterable[Finding]:
             "stair-control", "lighting", f"stair from {low.name or low.id} to {high.name or high.id}",
             "a wall control at each floor level of a long flight",
             f"{risers} risers or more" + (f"; no switch in its room on {', '.join(without)}" if without else ""),
-            "a switch at both ends", "a switch in the stair at that level, or draw the way in", 
+            "a switch at both ends", "a switch in the stair at that level, or draw the way in",
             Verdict.MISSES if without else Verdict.MEETS, row.citation,
         )  # fmt: skip
 

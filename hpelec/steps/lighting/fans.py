@@ -63,7 +63,9 @@ def shadows(site: Site, room: Room) -> list[ShadowRow]:
             clear = found.need_in is not None and distance >= found.need_in - EPS
             moved = None if clear or light.kind in AT_WALL else place_for(site, room, light)
             x0, y0 = south_west(room)
-            widest = rules.widest_clear_deg(fan.diameter_in / 2, light.radius_in, above, distance) if above > EPS else None
+            widest = (
+                rules.widest_clear_deg(fan.diameter_in / 2, light.radius_in, above, distance) if above > EPS else None
+            )
             made.append(
                 ShadowRow(
                     fan=fan.id,
@@ -113,7 +115,8 @@ def fan_row(site: Site, room: Room, fan: CeilingFan, rows: list[ShadowRow], lit:
         y_ft=hub[1],
         span_in=fan.diameter_in,
         blades_ft=site.blades_ft(fan),
-        tip_to_wall_in=min(_to_stretch(hub, (e.x0, e.y0), (e.x1, e.y1)) for e in edges(room)) * 12 - fan.diameter_in / 2,
+        tip_to_wall_in=min(_to_stretch(hub, (e.x0, e.y0), (e.x1, e.y1)) for e in edges(room)) * 12
+        - fan.diameter_in / 2,
         advised_from_in=advised[0] if advised else None,
         advised_to_in=advised[1] if advised else None,
         frequency_hz=hz,
@@ -167,7 +170,9 @@ def _verdict(met: bool) -> Verdict:
     return Verdict.MEETS if met else Verdict.MISSES
 
 
-def _finding(name: str, place: str, rule: str, got: str, allowed: str, fix: str, verdict: Verdict, by: Citation) -> Finding:
+def _finding(
+    name: str, place: str, rule: str, got: str, allowed: str, fix: str, verdict: Verdict, by: Citation
+) -> Finding:
     return Finding(name, "lighting", place, rule, got, allowed, fix, verdict, by)
 
 
@@ -187,11 +192,12 @@ def fan_findings(site: Site, room: Room, fan: CeilingFan, row: FanRow, rows: lis
     gap = wall.number("value")
     yield _finding(
         "fan-wall", fan.id, "blade tips far enough from walls", f"{row.tip_to_wall_in:.1f} in", f">= {gap:g} in",
-        "a smaller fan, or nearer to the middle", _verdict(row.tip_to_wall_in >= gap - 1e-6), wall.citation,
+        f"a smaller fan, or its hub {rules.hub_to_wall_in(fan.diameter_in, gap):g} in from the walls",
+        _verdict(row.tip_to_wall_in >= gap - 1e-6), wall.citation,
     )  # fmt: skip
     yield from _size_finding(room, fan, row)
     yield from _box_finding(fan)
-    yield from _shadow_findings(fan, row, [r for r in rows if r.fan == fan.id])
+    yield from _shadow_findings(fan, [r for r in rows if r.fan == fan.id])
     yield _flicker_finding(fan, row)
 
 
@@ -224,15 +230,16 @@ def _box_finding(fan: CeilingFan) -> Iterable[Finding]:
     box = {None: "box not known", True: "box listed for fans, or framing", False: "box not listed for fans"}
     marked = rules.fan_rule("F-BOXMARK").number("value")
     fix = "hang it from the framing" if heavy else (
-        f"a box listed for fans (marked with the weight above {marked:g} lb)" if misses else f"fill in {', '.join(missing)}"
+        f"a box listed for fans (marked with the weight above {marked:g} lb)" if misses
+        else f"fill in {', '.join(missing)}"
     )  # fmt: skip
     yield _finding(
-        "fan-box", fan.id, "its box carries it", f"{weight}; {box[fan.box_for_fan]}", f"<= {limit:g} lb on a listed box",
-        fix, verdict, most.citation,
+        "fan-box", fan.id, "its box carries it", f"{weight}; {box[fan.box_for_fan]}",
+        f"<= {limit:g} lb on a listed box", fix, verdict, most.citation,
     )  # fmt: skip
 
 
-def _shadow_findings(fan: CeilingFan, row: FanRow, rows: list[ShadowRow]) -> Iterable[Finding]:
+def _shadow_findings(fan: CeilingFan, rows: list[ShadowRow]) -> Iterable[Finding]:
     by = cite(rules.clear_distance_in)
     for r in rows:
         if r.clear:
@@ -254,7 +261,14 @@ def _shadow_findings(fan: CeilingFan, row: FanRow, rows: list[ShadowRow]) -> Ite
     clear = [r.light for r in rows if r.clear]
     if clear:
         yield _finding(
-            "blade-shadow", fan.id, "no light passes the blades", f"clear: {', '.join(clear)}", "", "", Verdict.MEETS, by
+            "blade-shadow",
+            fan.id,
+            "no light passes the blades",
+            f"clear: {', '.join(clear)}",
+            "",
+            "",
+            Verdict.MEETS,
+            by,
         )
 
 
@@ -280,6 +294,6 @@ def _flicker_finding(fan: CeilingFan, row: FanRow) -> Finding:
         )  # fmt: skip
     return _finding(
         "fan-flicker", fan.id, rule, f"{show_number(round(row.modulation_percent, 2))} % at the worst point",
-        f"<= {limit:.2f} %", "lights clear of the shadow: a lower speed does not help", 
+        f"<= {limit:.2f} %", "lights clear of the shadow: a lower speed does not help",
         _verdict(row.modulation_percent <= limit + 1e-9), by,
     )  # fmt: skip

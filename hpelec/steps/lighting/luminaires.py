@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cache, cached_property
 
@@ -125,9 +126,7 @@ class Site:
 def perimeter_ft(room: Room) -> float:
     """Length of a room's wall line."""
     pts = outline(room)
-    return sum(
-        ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5 for (x0, y0), (x1, y1) in zip(pts, pts[1:] + pts[:1], strict=True)
-    )
+    return sum(math.hypot(x1 - x0, y1 - y0) for (x0, y0), (x1, y1) in zip(pts, pts[1:] + pts[:1], strict=True))
 
 
 def sides_ft(room: Room) -> tuple[float, float]:

@@ -108,9 +108,13 @@ class ShadowRow:
     clear_in: float | None = told("distance from which on it is clear; none: never, whatever the distance")
     clear: bool = told("neither shadow nor touch")
     how: str = told("shadow, uplight, hangs or none: what decides")
-    on_plane: bool = told("its direct light to the work plane passes the blades; else a shadow falls on walls or ceiling")
+    on_plane: bool = told(
+        "its direct light to the work plane passes the blades; else a shadow falls on walls or ceiling"
+    )
     widest_deg: float | None = told("widest half angle that would be clear here; none where no angle is")
-    move_x_ft: float | None = told("nearest clear place, from the room's west edge; none where there is none or no need")
+    move_x_ft: float | None = told(
+        "nearest clear place, from the room's west edge; none where there is none or no need"
+    )
     move_y_ft: float | None = told("nearest clear place, from the room's south edge")
     move_ft: float | None = told("how far away that place is")
 

@@ -11,13 +11,19 @@ import shapely
 from hpelec.core.citing import Citation
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.rounding import EPS
-from hpelec.house.geometry import Edge, Point, edge_of, edges, openings_of, outline, south_west
+from hpelec.house.geometry import Edge, Point, edge_of, edges, openings_of, outline, part_at, south_west
 from hpelec.house.rows import FixedItem, Room
+from hpelec.steps.devices.model import DevicesResult
 from hpelec.steps.lighting import rules_fans, rules_zones
 from hpelec.steps.lighting.luminaires import OUTDOOR, Luminaire, Site
 from hpelec.steps.lighting.model import PlaceRow
 
 WAYS_IN = ("door", "cased_opening", "sliding_glass")
+ENTRANCES = ("door", "sliding_glass")
+BY_DOOR_FT = 6.0
+"""How near an outlet counts as lighting the outside of a door: our reading, the rule names no distance."""
+HIGH_FT = 5.0
+"""Doors of a floor higher than this above the zero of the levels are not taken to be at grade."""
 BATHS = ("tub", "shower")
 MARKS = {"damp": ("damp", "wet"), "wet": ("wet",)}
 
@@ -86,10 +92,23 @@ def closet_places(site: Site, room: Room) -> Iterable[Place]:
         met = least >= need - 1e-6
         verdict = Verdict.MEETS if met else Verdict.MISSES if fronts else Verdict.CANNOT_SAY
         got = f"{least:.1f} in ({light.kind}, {light.row.lamp} lamp)" if least < math.inf else "no storage wall"
-        fix = "nearer to the door, a recessed or smaller one, or one identified for storage space" if fronts else (
-            "draw the closet's door: without it every wall is taken for storage"
-        )  # fmt: skip
+        fix = _closet_fix(site, room, fronts, need)
         yield Place(light.id, room.id, "closet", rule, got, f">= {need:g} in", fix, verdict, row.citation)
+
+
+def _closet_fix(site: Site, room: Room, fronts: set[str], need_in: float) -> str:
+    """What would cure a luminaire too near to storage: the strip that is left along the front, or another kind."""
+    front = next((e for e in edges(room) if e.side in fronts), None)
+    if front is None:
+        return "draw the closet's door: without it every wall is taken for storage"
+    (ix, iy), shelf = front.inward(), site.settings.closet_shelf_in
+    depth_in = max((x - front.x0) * ix + (y - front.y0) * iy for x, y in outline(room)) * 12
+    strip = rules_zones.closet_strip_in(depth_in, shelf, need_in)
+    if strip > EPS:
+        return f"within the strip of {strip:.1f} in along the front, away from side shelves; or a kind that needs less"
+    if rules_zones.clear_over_door(depth_in, shelf, need_in):
+        return "only flat on the wall over the door; or a kind that needs less"
+    return "no place here: a recessed one, or one identified for storage space"
 
 
 def _storage_in(site: Site, light: Luminaire, edge: Edge) -> float:
@@ -155,6 +174,36 @@ def outdoor_places(site: Site, room: Room) -> Iterable[Place]:
             yield _marked(light, room.id, "damp place", "on a porch", "damp", "P-DAMP")
 
 
+def entrance_findings(site: Site, devices: DevicesResult) -> Iterable[Finding]:
+    """A lighting outlet outside each door to the outdoors: on the wall near it, or on the porch behind it."""
+    row = rules_zones.outlet_rule("L-70A2-2")
+    outlets = [d for d in devices.devices if d.kind == "lighting_outlet"]
+    for opening in sorted(site.house.openings, key=lambda o: o.id):
+        room = site.by_id[opening.room]
+        edge = edge_of(room, opening.side)
+        if opening.kind not in ENTRANCES or room.kind == "porch" or edge is None:
+            continue
+        along = edge.along(opening.offset_ft + opening.width_ft / 2)
+        behind = part_at(site.house, room, opening.side, along).behind
+        if behind and site.by_id[behind].kind != "porch":
+            continue
+        (x, y), level = edge.at(along), room.level
+        near = [
+            d.id
+            for d in outlets
+            if not d.room and d.level == level and math.hypot(d.x_ft - x, d.y_ft - y) <= BY_DOOR_FT
+        ]
+        near += [d.id for d in outlets if behind and d.room == behind]
+        high = site.levels[level].floor_ft > HIGH_FT
+        verdict = Verdict.MEETS if near else Verdict.CANNOT_SAY if high else Verdict.MISSES
+        yield Finding(
+            "light-entrance", "lighting", opening.id, "a lighting outlet lights the outside of a door at grade",
+            f"outlet {near[0]}" if near else f"none within {BY_DOOR_FT:g} ft", "at least one",
+            "the door is high above grade: the rule is for doors at grade" if high else "a light beside the door",
+            verdict, row.citation,
+        )  # fmt: skip
+
+
 def fan_obstacles(site: Site, room: Room) -> Iterable[Finding]:
     """Tall fixed items and doors near the blades."""
     wall = rules_fans.fan_rule("F-WALL")
@@ -179,7 +228,8 @@ def fan_obstacles(site: Site, room: Room) -> Iterable[Finding]:
             tip = _away_ft(x, y, reach) * 12 - fan.diameter_in / 2
             if tip < -1e-6:
                 yield Finding(
-                    "fan-door", "lighting", f"{fan.id} and {cut.opening.id}", "a door's leaf swings clear of the blades",
+                    "fan-door", "lighting", f"{fan.id} and {cut.opening.id}",
+                    "a door's leaf swings clear of the blades",
                     f"blades {site.blades_ft(fan):.2f} ft high within the leaf's reach", f"above its top, {top:.2f} ft",
                     "which way the door swings is not described: look at it", Verdict.CANNOT_SAY, wall.citation,
                 )  # fmt: skip

@@ -65,7 +65,9 @@ def direct_lux(light: Luminaire, points: Points, plane_ft: float, loss_factor: f
     return np.where(lit, intensity * cosine**3 / height_m**2, 0.0)
 
 
-def behind_blades(light: Luminaire, points: Points, plane_ft: float, hub: tuple[float, float, float], radius_ft: float) -> Array:
+def behind_blades(
+    light: Luminaire, points: Points, plane_ft: float, hub: tuple[float, float, float], radius_ft: float
+) -> Array:
     """For each point whether the ray from the middle of the light to it passes the blade circle (hub: x, y, height)."""
     x, y, blades_ft = hub
     if not plane_ft < blades_ft < light.height_ft:

@@ -24,7 +24,7 @@ ABOUT_PERCENT = 10.0
 
 @dataclass(frozen=True, slots=True)
 class Cavities:
-    """A luminaire in its room: ratio of the room cavity, effective reflectances, utilisation, the reflected part of it."""
+    """A luminaire in its room: room cavity ratio, effective reflectances, utilisation, the reflected part of it."""
 
     ratio: float
     ceiling_percent: float
@@ -139,9 +139,7 @@ def _with_points(site: Site, room: Room, row: RoomLight, lights: list[Luminaire]
         return row
     total = sum(direct_lux(x, points, site.plane_ft, site.loss_factor) for x in lights)
     least, mean, most = float(total.min()), float(total.mean()), float(total.max())
-    return replace(
-        row, least_lux=least, direct_lux=mean, most_lux=most, uniformity=least / mean if mean > 0 else None
-    )
+    return replace(row, least_lux=least, direct_lux=mean, most_lux=most, uniformity=least / mean if mean > 0 else None)
 
 
 def _lines(row: RoomLight, pairs: list[tuple[Luminaire, Cavities]], site: Site) -> Iterable[Line]:
@@ -155,11 +153,15 @@ def _lines(row: RoomLight, pairs: list[tuple[Luminaire, Cavities]], site: Site) 
     if all(x.row.utilisation is not None for x, _ in pairs):
         how = "given with the luminaires, weighted by lumens"
     else:
-        how = f"ceiling {used.ceiling_percent:.0f} %, floor {used.floor_percent:.0f} % effective; {light.id} and others" \
-            if len(pairs) > 1 else f"ceiling {used.ceiling_percent:.0f} %, floor {used.floor_percent:.0f} % effective"
+        how = (
+            f"ceiling {used.ceiling_percent:.0f} %, floor {used.floor_percent:.0f} % effective; {light.id} and others"
+            if len(pairs) > 1
+            else f"ceiling {used.ceiling_percent:.0f} %, floor {used.floor_percent:.0f} % effective"
+        )
     yield line(f"{row.room}: utilisation", how, row.utilisation or 0.0, "", rules.utilisation)
     yield line(
-        f"{row.room}: level", f"{row.lumens_lm:.0f} x {row.utilisation:.3f} x {row.loss_factor:.3f} / {row.area_ft2:.1f} ft2",
+        f"{row.room}: level",
+        f"{row.lumens_lm:.0f} x {row.utilisation:.3f} x {row.loss_factor:.3f} / {row.area_ft2:.1f} ft2",
         row.lux, "lux", rules.mean_lux,
     )  # fmt: skip
     if row.needed is not None and row.needed_lm is not None:
@@ -180,13 +182,14 @@ def _findings(site: Site, room: Room, row: RoomLight, citation: Citation) -> Ite
         )  # fmt: skip
         fix = "too near to tell with simple beams: measure it, or use the maker's utilisation" if near else more
         yield Finding(
-            "light-level", "lighting", room.id, f"mean level for {row.task.replace('_', ' ')} ({row.wanted_by})",
+            "light-level", "lighting", room.id, f"mean level for {_use(row.task)} ({row.wanted_by})",
             f"{row.lux:.0f} lux from {row.luminaires} luminaires", f">= {row.wanted_lux:g} lux", fix, verdict, citation,
         )  # fmt: skip
     elif room.task != "general":
         yield Finding(
-            "light-level", "lighting", room.id, f"mean level for {room.task.replace('_', ' ')}", f"{row.lux:.0f} lux", "",
-            f"{row.wanted_by}: choose another list, or give wanted_lux", Verdict.CANNOT_SAY, OUR_OWN,
+            "light-level", "lighting", room.id, f"mean level for {_use(room.task)}",
+            f"{row.lux:.0f} lux", "", f"{row.wanted_by}: choose another list, or give wanted_lux",
+            Verdict.CANNOT_SAY, OUR_OWN,
         )  # fmt: skip
     low = [x.id for x in site.indoor(room) if x.height_ft - site.plane_ft <= 1e-6]
     if low:
@@ -194,6 +197,10 @@ def _findings(site: Site, room: Room, row: RoomLight, citation: Citation) -> Ite
             "light-low", "lighting", room.id, "a luminaire hangs above the work plane", ", ".join(low), "",
             "look at drop_in: its light is not counted", Verdict.CANNOT_SAY, OUR_OWN,
         )  # fmt: skip
+
+
+def _use(task: str) -> str:
+    return "general use" if task == "general" else task.replace("_", " ")
 
 
 def _levels(site: Site, room: Room, lux: float) -> Iterable[LevelRow]:
@@ -213,8 +220,9 @@ def unlisted_finding(site: Site, rows: list[RoomLight]) -> Iterable[Finding]:
     if without:
         listed = site.settings.levels_list
         yield Finding(
-            "light-unlisted", "lighting", ", ".join(without), "mean level for the kind of room", "lit, level not judged", "",
-            f"the list {listed} has no row for these: give wanted_lux", Verdict.CANNOT_SAY, OUR_OWN,
+            "light-unlisted", "lighting", ", ".join(without), "mean level for the kind of room",
+            "lit, level not judged", "", f"the list {listed} has no row for these: give wanted_lux",
+            Verdict.CANNOT_SAY, OUR_OWN,
         )  # fmt: skip
 
 
@@ -229,10 +237,13 @@ def efficacy_finding(site: Site) -> Iterable[Finding]:
     weak = sorted(x.id for x in known if x.lumens_lm / x.row.power_VA < least - 1e-9)
     unknown = len(lights) - len(known)
     verdict = Verdict.MISSES if weak else Verdict.CANNOT_SAY if unknown else Verdict.MEETS
-    got = f"{len(known) - len(weak)} of {len(lights)} luminaires are known to" + (f"; less: {', '.join(weak)}" if weak else "")
+    got = f"{len(known) - len(weak)} of {len(lights)} luminaires are known to" + (
+        f"; less: {', '.join(weak)}" if weak else ""
+    )
     yield Finding(
         "light-efficacy", "lighting", "all luminaires", row.text("rule"), got, f">= {least:g} lm/W",
-        f"other lamps for {', '.join(weak)}" if weak else f"give lumens_lm of {unknown} luminaires", verdict, row.citation,
+        f"other lamps for {', '.join(weak)}" if weak else f"give lumens_lm of {unknown} luminaires",
+        verdict, row.citation,
     )  # fmt: skip
 
 

@@ -224,7 +224,12 @@ def luminaires_needed(needed_lm: float, each_lm: float) -> int:
     return ceil_tol(needed_lm / in_range("each_lm", each_lm, above=0, high=MOST_LM))
 
 
-@rule("footcandles in lux", source="definition", locator="lumen on a square foot, on a square metre", accuracy="recomputed")
+@rule(
+    "footcandles in lux",
+    source="definition",
+    locator="lumen on a square foot, on a square metre",
+    accuracy="recomputed",
+)
 def lux_of_fc(level_fc: float) -> float:
     """A level in footcandles (>= 0) in lux."""
     return in_range("level_fc", level_fc, low=0, high=1e6) * LUX_PER_FC
@@ -232,12 +237,9 @@ def lux_of_fc(level_fc: float) -> float:
 
 @cache
 def recommended(listed: str, task: str, room_kind: str) -> tuple[str, float, Citation] | None:
-    """A list's row for a task, or for `general` the row of the kind of room: words, lux, source; None if it has none."""
+    """A list's row for a task (`general`: for the kind of room): its words, lux, source; None if it has none."""
     for row in table("layout/illuminance_recommended").where(list=listed):
-        if task == "general":
-            fits = room_kind in row.text("room_kinds").split()
-        else:
-            fits = row.text("task") == task
+        fits = room_kind in row.text("room_kinds").split() if task == "general" else row.text("task") == task
         if fits:
             return row.text("room_or_task"), row.number("illuminance_lux"), row.citation
     return None

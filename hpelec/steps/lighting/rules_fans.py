@@ -104,7 +104,9 @@ def modulation_percent(chopped_lux: float, steady_lux: float) -> float:
 @rule("hub of a fan from a wall", source=DERIVED, locator="R + gap at the tip", accuracy="recomputed")
 def hub_to_wall_in(span_in: float, tip_gap_in: float) -> float:
     """Least distance of the hub from a wall [in]; span_in: > 0, tip_gap_in: >= 0."""
-    return in_range("span_in", span_in, above=0, high=FAR_IN) / 2 + in_range("tip_gap_in", tip_gap_in, low=0, high=FAR_IN)
+    return in_range("span_in", span_in, above=0, high=FAR_IN) / 2 + in_range(
+        "tip_gap_in", tip_gap_in, low=0, high=FAR_IN
+    )
 
 
 @rule("hub of a fan from what hangs", source="trade", locator="R + r + gap", accuracy="common practice")

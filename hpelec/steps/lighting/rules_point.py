@@ -25,16 +25,14 @@ def cone_solid_angle_sr(full_beam_deg: float) -> float:
     accuracy="recomputed",
 )
 def cone_candela(lumens_lm: float, full_beam_deg: float) -> float:
-    """Intensity [cd] if all light fills the cone evenly. An estimate: a maker's beam angle is where it has fallen to half.
+    """Intensity [cd] if all light fills the cone evenly. An estimate: a maker's beam ends where it has fallen to half.
 
     lumens_lm: >= 0.
     """
     return in_range("lumens_lm", lumens_lm, low=0, high=MOST_LM) / cone_solid_angle_sr(full_beam_deg)
 
 
-@rule(
-    "straight-down intensity of a cosine emitter", source="geometry", locator="lumens / pi", accuracy="recomputed"
-)
+@rule("straight-down intensity of a cosine emitter", source="geometry", locator="lumens / pi", accuracy="recomputed")
 def cosine_candela(lumens_lm: float, half_deg: float = 90.0) -> float:
     """Intensity straight down [cd] of a flat diffuse surface; half_deg: beyond it a rim cuts the light off, > 0, <= 90.
 
@@ -45,7 +43,9 @@ def cosine_candela(lumens_lm: float, half_deg: float = 90.0) -> float:
     return lumens_lm / (math.pi * math.sin(half) ** 2)
 
 
-@rule("level at a point below a light", source="inverse square cosine law", locator="I cos^3 / h^2", accuracy="recomputed")
+@rule(
+    "level at a point below a light", source="inverse square cosine law", locator="I cos^3 / h^2", accuracy="recomputed"
+)
 def point_lux(intensity_cd: float, height_m: float, offset_m: float) -> float:
     """Level on a horizontal plane [lux] for the intensity toward the point [cd], >= 0.
 
@@ -58,15 +58,13 @@ def point_lux(intensity_cd: float, height_m: float, offset_m: float) -> float:
     return intensity_cd * cosine**3 / height_m**2
 
 
-@rule("level at a point below a cosine emitter", source="inverse square cosine law", locator="I0 cos^4 / h^2", accuracy="recomputed")
+@rule(
+    "level at a point below a cosine emitter",
+    source="inverse square cosine law",
+    locator="I0 cos^4 / h^2",
+    accuracy="recomputed",
+)
 def cosine_point_lux(lumens_lm: float, height_m: float, offset_m: float) -> float:
     """Level on a horizontal plane [lux] below a flat diffuse surface; the ranges of `point_lux`."""
     cosine = in_range("height_m", height_m, above=0, high=FAR_M) / math.hypot(height_m, offset_m)
     return point_lux(cosine_candela(lumens_lm) * cosine, height_m, offset_m)
-
-
-@rule("width of a beam", source="geometry", locator="2 h tan of the half angle", accuracy="recomputed")
-def beam_width_ft(height_ft: float, full_beam_deg: float) -> float:
-    """Diameter of the lit patch [ft] at `height_ft` (>= 0) below a beam of this full angle, > 0 and < 180 degrees."""
-    in_range("full_beam_deg", full_beam_deg, above=0, high=179.999)
-    return 2 * in_range("height_ft", height_ft, low=0, high=FAR_M) * math.tan(math.radians(full_beam_deg / 2))

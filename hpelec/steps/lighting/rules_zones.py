@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cache
 
 from hpelec.core.citing import rule
@@ -26,7 +27,7 @@ def outlet_rule(rule_id: str) -> Row:
 
 @cache
 def closet_row(lamp: str, mounting: str) -> Row:
-    """The row of the closet clearances for a lamp (a word of `house.rows.LAMPS`) and a mounting, surface or recessed."""
+    """The row of the closet clearances for a lamp (a word of `house.rows.LAMPS`) and a mounting."""
     rows = table("layout/closet_luminaire_clearance")
     found = rows.where(lamp=lamp, mounting=mounting) or rows.where(lamp=lamp) or ()
     if not found or mounting not in ("surface", "recessed", "pendant"):
@@ -78,20 +79,22 @@ def upper_storage_in(shelf_in: float) -> float:
 
 @rule("zone of a tub or shower", source="NFPA 70", locator="410.10(D)", accuracy="published")
 def in_bath_zone(away_ft: float, above_ft: float) -> bool:
-    """Whether a place `away_ft` (>= 0) beside a tub or shower and `above_ft` over its rim or threshold is in the zone."""
+    """Whether a place `away_ft` (>= 0) beside a tub or shower, `above_ft` over its rim or threshold, is in the zone."""
     in_range("away_ft", away_ft, low=0, high=FAR_IN)
     in_range("above_ft", above_ft, low=-FAR_IN, high=FAR_IN)
     wide, high = outlet_rule("L-41010D-H").number("value"), outlet_rule("L-41010D-V").number("value")
     return away_ft <= wide + EPS and above_ft <= high + EPS
 
 
-@rule("leakage at another pressure", source="power law of leakage", locator="Q2 = Q1 (p2 / p1)^n", accuracy="recomputed")
+@rule(
+    "leakage at another pressure", source="power law of leakage", locator="Q2 = Q1 (p2 / p1)^n", accuracy="recomputed"
+)
 def leakage_at_cfm(leakage_cfm: float, at_Pa: float, wanted_Pa: float, exponent: float = 0.65) -> float:
     """Leakage [cfm] at `wanted_Pa` (> 0) from that at `at_Pa` (> 0); exponent: 0.5 to 1."""
     in_range("leakage_cfm", leakage_cfm, low=0, high=1e6)
     in_range("exponent", exponent, low=0.5, high=1)
     at, wanted = in_range("at_Pa", at_Pa, above=0, high=1e4), in_range("wanted_Pa", wanted_Pa, above=0, high=1e4)
-    return leakage_cfm * (wanted / at) ** exponent
+    return leakage_cfm * math.pow(wanted / at, exponent)
 
 
 @rule("recessed luminaire that may leak", source="IECC", locator="R402.4.5", accuracy="published")
