@@ -269,6 +269,68 @@ def test_light_on_a_wide_plane_adds_up_to_the_lumens() -> None:
         assert lumens == pytest.approx(900, rel=0.03), kind
 
 
+@settings(max_examples=40)
+@given(st.tuples(SHARE, SHARE), st.tuples(SHARE, SHARE), st.sampled_from([0.0, 3.0]))
+def test_a_ray_behind_the_blades_is_found_by_walking_along_it(at, hub, drop) -> None:
+    house = house_of([room(16, 12)], [light(16 * at[0], 12 * at[1], drop_in=drop)])
+    site = Site(house)
+    (one,) = site.indoor(house.rooms[0])
+    points = grid(house.rooms[0], 3.0)
+    place, radius = (16 * hub[0], 12 * hub[1], one.height_ft - 1.0), 2.0
+    got = behind_blades(one, points, site.plane_ft, place, radius)
+    for px, py, hidden in zip(points.x_ft, points.y_ft, got, strict=True):
+        high, x, y = one.height_ft, one.x_ft, one.y_ft
+        steps = 4000
+        for _ in range(steps):  # down along the ray until it reaches the height of the blades
+            if high <= place[2]:
+                break
+            high -= (one.height_ft - site.plane_ft) / steps
+            x += (px - one.x_ft) / steps
+            y += (py - one.y_ft) / steps
+        away = math.hypot(x - place[0], y - place[1])
+        if abs(away - radius) > 0.02:
+            assert hidden == (away < radius)
+
+
+def test_the_level_of_a_room_is_the_chain_of_the_rules() -> None:
+    """A square room of 14 ft, one flat diffuser on its 8 ft ceiling, work plane at 30 in, step by step."""
+    found = lit([room(14, 14)], [light(7, 7, kind="surface", drop_in=0.0)]).rooms[0]
+    assert found.room_ratio == pytest.approx(5 * 5.5 * 28 / 196)
+    floor = rules.balanced_reflectance_percent(20, 50, 14, 14, 2.5)
+    assert (found.ceiling_percent, found.floor_percent) == (80.0, pytest.approx(floor))
+    direct = rules.facing_form_factor(14, 14, 5.5)
+    used = rules.utilisation(14, 14, 5.5, (80.0, 50.0, floor), direct)
+    assert found.utilisation == pytest.approx(used, abs=0.004)
+    assert found.lux == pytest.approx(900 * found.utilisation * 0.85 * 0.95 / (196 * 0.3048**2))
+    assert found.reflected_lux == pytest.approx(900 * (used - direct) * 0.85 * 0.95 / (196 * 0.3048**2), rel=0.03)
+    assert found.density == pytest.approx(10 / 196)
+
+
+def test_a_level_equal_to_the_one_wanted_is_enough() -> None:
+    got = lit([room()], [light(6, 6)]).rooms[0].lux
+    assert lit([room(wanted_lux=got)], [light(6, 6)]).rooms[0].enough is True
+    assert lit([room(wanted_lux=got * 1.001)], [light(6, 6)]).rooms[0].enough is False
+    assert verdicts(lit([room(wanted_lux=got / 1.2)], [light(6, 6)]), "light-level") == ["meets"]
+    assert verdicts(lit([room(wanted_lux=got * 1.05)], [light(6, 6)]), "light-level") == ["cannot say"]
+    assert verdicts(lit([room(wanted_lux=got * 1.2)], [light(6, 6)]), "light-level") == ["misses"]
+
+
+def test_reflected_light_is_steady_and_so_lowers_the_modulation() -> None:
+    black = dict.fromkeys(("ceiling_reflectance_percent", "wall_reflectance_percent", "floor_reflectance_percent"), 0.0)
+    flat, turning = [light(13, 10, kind="surface", drop_in=0.0)], [fan(10, 10)]
+    dark, pale = (lit([room(20, 20, **more)], flat, turning).fans[0] for more in (black, {}))
+    assert dark.modulation_percent == pytest.approx(100), "where nothing is reflected the only light is chopped wholly"
+    assert 0 < pale.modulation_percent < 100
+
+
+def test_light_that_goes_up_from_below_the_blades_is_told_as_such() -> None:
+    hanging = light(18, 10, kind="pendant", uplight_percent=30.0)
+    found = lit([room(20, 20)], [hanging], [fan(10, 10)])
+    assert [(r.how, r.clear, r.on_plane) for r in found.shadows] == [("uplight", False, False)]
+    assert verdicts(found, "blade-shadow") == ["misses"]
+    assert lit([room(20, 20)], [replace(hanging, uplight_percent=0.0)], [fan(10, 10)]).shadows[0].clear
+
+
 # --- findings --------------------------------------------------------------------------------------------------------
 
 
