@@ -53,7 +53,7 @@ class LightingTables(Shown):
             Column("Its row", lambda r: r.said),
             Column("Recommended, lux", lambda r: r.lux, "", 0),
             Column("Level here", lambda r: r.share_percent, "percent", 0),
-            Column("Source", lambda r: r.citation),
+            Column("Source", lambda r: self.number(r.citation)),
         )
 
     def light_places(self) -> Grid:

@@ -6,6 +6,7 @@ import html
 
 import plotly.graph_objects as go
 from IPython.display import HTML
+from markupsafe import escape
 
 from hpelec.plan import Plan
 from hpelec.report.contents import Tables
@@ -42,10 +43,10 @@ def fans_view(plan: Plan) -> HTML:
 
 
 def _grid_view(grid: Grid) -> HTML:
-    cells = [[html.escape(str(c.text)) for c in row] for row in grid.rows]
+    cells = [[str(escape(c.text)) for c in row] for row in grid.rows]
     if not cells:
         return HTML(f"<p>{html.escape(grid.caption)}: none.</p>")
-    return HTML(html_table([html.escape(str(h.text)) for h in grid.heads], cells, grid.caption))
+    return HTML(html_table([str(escape(h.text)) for h in grid.heads], cells, grid.caption))
 
 
 def rooms_view(plan: Plan) -> HTML:
@@ -55,7 +56,11 @@ def rooms_view(plan: Plan) -> HTML:
 
 def lists_view(plan: Plan) -> HTML:
     """What the lists recommend, side by side."""
-    return _grid_view(Tables(plan).light_lists())
+    rows = [
+        tuple(map(html.escape, (r.room, r.listed, r.said, f"{r.lux:g}", f"{r.share_percent:.0f} %", str(r.citation))))
+        for r in plan.lighting.levels
+    ]
+    return HTML(html_table(("room", "list", "its row", "recommended, lux", "level here", "source"), rows))
 
 
 def places_view(plan: Plan) -> HTML:
