@@ -19,6 +19,8 @@ from hpelec.house.read import read_house
 from hpelec.house.rows import FixedItem, Opening, Room
 from hpelec.house.write import write_starter
 from hpelec.plan import design
+from hpelec.report.lighting_drawing import fan_drawing, light_levels, lux_plan
+from hpelec.report.plan_drawing import drawn_levels
 from hpelec.steps.lighting import rules, rules_fans, rules_point
 from hpelec.steps.lighting.clear import nearest_clear
 from hpelec.steps.lighting.design import design as lighting_design
@@ -27,6 +29,7 @@ from hpelec.steps.lighting.model import LightingResult
 from hpelec.steps.lighting.points import behind_blades, direct_lux, grid
 from tests.adapters_lighting import any_ray_crosses, fan, house_of, light, lit, room
 from tests.houses import DEMO, EXAMPLES, example, planned
+from tests.test_report import boxes
 
 SIDE = st.integers(6, 30).map(float)
 SHARE = st.integers(1, 15).map(lambda n: n / 16)
@@ -604,3 +607,21 @@ def test_rules_refuse_what_is_no_number_or_negative(bad) -> None:
     ):
         with pytest.raises(RangeError):
             call()
+
+
+# --- pictures --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", EXAMPLES)
+def test_pictures_say_what_they_show_and_no_label_leaves_them(name) -> None:
+    plan = planned(name)
+    pictures = [light_levels(plan), *(lux_plan(plan, level.id) for level in drawn_levels(plan))]
+    pictures += [fan_drawing(plan, row.fan) for row in plan.lighting.fans]
+    for picture in pictures:
+        assert picture.alt
+        texts, wide, high = boxes(picture.svg)
+        for text, left, top, right, bottom in texts:
+            assert left >= 0 and right <= wide and top >= 0 and bottom <= high, f"{text!r} leaves the drawing"
+    for row in plan.lighting.shadows:
+        (alt,) = [fan_drawing(plan, f.fan).alt for f in plan.lighting.fans if f.fan == row.fan]
+        assert f"{row.light} {'clear' if row.clear else 'not clear'}" in alt
