@@ -208,7 +208,7 @@ class Room:
     outline_ft: tuple[tuple[float, float], ...] = points("corners, counter-clockwise, instead of a rectangle", ())
     inside_air_barrier: bool = flag("inside the air barrier (no for a garage or porch)", True)
     task: str = choice(TASKS, "what it is lit for; general: the level of its kind of room", "general")
-    wanted_lux: float | None = number("level wanted, instead of the list's [lux]", None, above=0, high=100000)
+    wanted_lux: float | None = number("level wanted, instead of the list's [lux]", None, low=1, high=100000)
     ceiling_reflectance_percent: float = number("light that the ceiling reflects", 80.0, low=0, high=95)
     wall_reflectance_percent: float = number("light that the walls reflect, windows included", 50.0, low=0, high=95)
     floor_reflectance_percent: float = number("light that the floor reflects", 20.0, low=0, high=95)
@@ -292,21 +292,21 @@ class Light:
     beam_deg: float | None = number(
         "full beam angle; blank: by kind (a recessed one a cone, a diffuse one falls off as the cosine)",
         None,
-        above=0,
+        low=1,
         high=180,
     )
     cutoff_deg: float | None = number(
-        "angle from straight down beyond which no light leaves it; blank: half the beam", None, above=0, high=90
+        "angle from straight down beyond which no light leaves it; blank: half the beam", None, low=1, high=90
     )
     diameter_in: float | None = number(
-        "size across (a recessed one: its opening); blank: by kind", None, above=0, high=120
+        "size across (a recessed one: its opening); blank: by kind", None, low=0.1, high=120
     )
     drop_in: float | None = number(
         "ceiling to the opening that the light leaves; blank: by kind", None, low=0, high=240
     )
     uplight_percent: float | None = number("share of its light that goes up; blank: by kind", None, low=0, high=100)
     utilisation: float | None = number(
-        "coefficient of utilisation from its maker's table for this room; blank: worked out", None, above=0, high=1.2
+        "coefficient of utilisation from its maker's table for this room; blank: worked out", None, low=0.01, high=1.2
     )
     lamp: str = choice(
         LAMPS, "enclosed or open lamp, fluorescent, or one identified for use in storage space", "enclosed"

@@ -193,11 +193,11 @@ class LightingSettings:
     levels_list: str = choice(LEVEL_LISTS, "list of recommended levels to judge by; all are shown", "handbook")
     work_plane_in: float = number("height at which light is counted", 30.0, low=0, high=60)
     efficacy: float = number(
-        "lumens for each volt-ampere of a luminaire whose lumens are not given", 80.0, above=0, high=250
+        "lumens for each volt-ampere of a luminaire whose lumens are not given", 80.0, low=1, high=250
     )
-    lumen_maintenance: float = number("share of its first light that a lamp keeps", 0.85, above=0, high=1)
-    dirt_maintenance: float = number("share that dirt leaves", 0.95, above=0, high=1)
-    other_maintenance: float = number("share that all other losses leave: driver, heat, voltage", 1.0, above=0, high=1)
+    lumen_maintenance: float = number("share of its first light that a lamp keeps", 0.85, low=0.1, high=1)
+    dirt_maintenance: float = number("share that dirt leaves", 0.95, low=0.1, high=1)
+    other_maintenance: float = number("share that all other losses leave: driver, heat, voltage", 1.0, low=0.1, high=1)
     grid_ft: float = number("largest spacing of the points at which light is computed", 1.0, low=0.25, high=10)
     pendant_gap_in: float = number("gap wanted between a blade tip and what hangs", 6.0, low=0, high=60)
     closet_shelf_in: float = number("depth of shelves in closets", 12.0, low=0, high=48)

@@ -120,8 +120,8 @@ def fan_row(site: Site, room: Room, fan: CeilingFan, rows: list[ShadowRow], lit:
         advised_from_in=advised[0] if advised else None,
         advised_to_in=advised[1] if advised else None,
         frequency_hz=hz,
-        low_risk_percent=rules.flicker_limit_percent(hz, "low_risk"),
-        unseen_percent=rules.flicker_limit_percent(hz, "no_observable_effect"),
+        low_risk_percent=rules.flicker_limit_percent(hz, "low_risk") if hz > 0 else None,
+        unseen_percent=rules.flicker_limit_percent(hz, "no_observable_effect") if hz > 0 else None,
         modulation_percent=_modulation(site, room, fan, lit),
         chopped=tuple(r.light for r in rows if r.fan == fan.id and not r.clear and r.how != "hangs"),
     )

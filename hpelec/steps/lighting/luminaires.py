@@ -56,7 +56,8 @@ def luminaire(light: Light, room: Room, level: Level, efficacy: float) -> Lumina
     up = light.uplight_percent if light.uplight_percent is not None else kind.number("uplight_percent")
     at = kind.number_or_none("height_in")
     drop = light.drop_in if light.drop_in is not None else kind.number_or_none("drop_in")
-    height = at / 12 if light.drop_in is None and at is not None else level.ceiling_height_ft - (drop or 0.0) / 12
+    ceiling = level.ceiling_height_ft
+    height = min(at / 12, ceiling) if light.drop_in is None and at is not None else ceiling - (drop or 0.0) / 12
     return Luminaire(
         id=light.id,
         room=light.room,

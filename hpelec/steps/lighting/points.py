@@ -16,6 +16,8 @@ from hpelec.steps.lighting.rules_point import cone_solid_angle_sr, cosine_candel
 
 M_PER_FT = 0.3048
 MOST_A_SIDE = 120
+LEAST_ABOVE_FT = 0.01
+"""An opening no higher than this above the work plane lights nothing on it: the laws of points fail so near."""
 
 Array = Any
 
@@ -51,7 +53,7 @@ def grid(room: Room, spacing_ft: float) -> Points:
 def direct_lux(light: Luminaire, points: Points, plane_ft: float, loss_factor: float) -> Array:
     """Direct light of one luminaire at each point [lux], maintained; 0 where it hangs no higher than the plane."""
     height_m = (light.height_ft - plane_ft) * M_PER_FT
-    if height_m <= 0:
+    if height_m <= LEAST_ABOVE_FT * M_PER_FT:
         return np.zeros(len(points.x_ft))
     aside_m2 = ((points.x_ft - light.x_ft) ** 2 + (points.y_ft - light.y_ft) ** 2) * M_PER_FT**2
     away_m2 = aside_m2 + height_m**2

@@ -14,7 +14,7 @@ from hpelec.house.sections import LEVEL_LISTS
 from hpelec.steps.lighting import rules
 from hpelec.steps.lighting.luminaires import Luminaire, Site, kind_row, luminaire, perimeter_ft, sides_ft
 from hpelec.steps.lighting.model import LevelRow, RoomLight
-from hpelec.steps.lighting.points import direct_lux, grid
+from hpelec.steps.lighting.points import LEAST_ABOVE_FT, direct_lux, grid
 from hpelec.steps.lighting.rules_zones import place_rule
 
 OWN = "the room's own"
@@ -35,7 +35,7 @@ class Cavities:
 
 def effective_percent(base: float, wall: float, sides: tuple[float, float], height_ft: float) -> float:
     """Effective reflectance: by the published table where it reaches, else by the flux balance it agrees with."""
-    if height_ft <= 0:
+    if height_ft <= 1e-6:
         return base
     wide, deep = sides
     ratio = rules.cavity_ratio(height_ft, 2 * (wide + deep), wide * deep)
@@ -46,7 +46,7 @@ def effective_percent(base: float, wall: float, sides: tuple[float, float], heig
 def cavities(room: Room, ceiling_ft: float, plane_ft: float, light: Luminaire) -> Cavities | None:
     """What the zonal-cavity method makes of one luminaire; None where it hangs no higher than the work plane."""
     height = light.height_ft - plane_ft
-    if height <= 1e-6:
+    if height <= LEAST_ABOVE_FT:
         return None
     wide, deep = sides_ft(room)
     wall = room.wall_reflectance_percent
@@ -94,7 +94,7 @@ def study(site: Site, room: Room) -> RoomStudy:
     lux = rules.mean_lux(lumens, used, site.loss_factor, area) if used else 0.0
     goal, by, citation = wanted(site, room)
     needed_lm = rules.lumens_needed_lm(goal, used, site.loss_factor, area) if goal is not None and used else None
-    count = rules.luminaires_needed(needed_lm, lumens / len(pairs)) if needed_lm is not None and lumens else None
+    count = rules.luminaires_needed(needed_lm, lumens / len(pairs)) if needed_lm is not None and lumens >= 1 else None
     power = sum(x.row.power_VA for x in there)
     row = RoomLight(
         room=room.id,
@@ -191,7 +191,7 @@ def _findings(site: Site, room: Room, row: RoomLight, citation: Citation) -> Ite
             f"{row.lux:.0f} lux", "", f"{row.wanted_by}: choose another list, or give wanted_lux",
             Verdict.CANNOT_SAY, OUR_OWN,
         )  # fmt: skip
-    low = [x.id for x in site.indoor(room) if x.height_ft - site.plane_ft <= 1e-6]
+    low = [x.id for x in site.indoor(room) if x.height_ft - site.plane_ft <= LEAST_ABOVE_FT]
     if low:
         yield Finding(
             "light-low", "lighting", room.id, "a luminaire hangs above the work plane", ", ".join(low), "",

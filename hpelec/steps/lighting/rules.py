@@ -15,7 +15,9 @@ from hpelec.core.tables import table
 LONGEST_FT = 100000.0
 LUX_PER_FC = 1 / 0.3048**2
 """A footcandle is a lumen on a square foot, a lux a lumen on a square metre."""
-MOST_LM = 1e9
+MOST_LM = 1e15
+MOST_USED = 20.0
+"""A maker's table stays below 1.2; between very bright surfaces light meets the work plane many times."""
 STEPS = 24
 """Angles in each direction over which the share of direct light is summed."""
 BALANCE = "flux balance of diffuse surfaces"
@@ -199,9 +201,9 @@ def light_loss_factor(lumen: float, dirt: float, other: float) -> float:
 
 @rule("mean level of light", source="lumen method", locator="E = lumens x CU x LLF / A", accuracy="recomputed")
 def mean_lux(lumens_lm: float, utilised: float, loss_factor: float, area_ft2: float) -> float:
-    """Mean level on the work plane [lux]. lumens_lm: >= 0; utilised: 0 to 1.2; loss_factor: 0 to 1; area_ft2: > 0."""
+    """Mean level on the work plane [lux]. lumens_lm: >= 0; utilised: 0 to 20; loss_factor: 0 to 1; area_ft2: > 0."""
     in_range("lumens_lm", lumens_lm, low=0, high=MOST_LM)
-    in_range("utilised", utilised, low=0, high=1.2)
+    in_range("utilised", utilised, low=0, high=MOST_USED)
     in_range("loss_factor", loss_factor, above=0, high=1)
     in_range("area_ft2", area_ft2, above=0, high=LONGEST_FT**2)
     return lumens_lm * utilised * loss_factor / area_ft2 * LUX_PER_FC
@@ -211,7 +213,7 @@ def mean_lux(lumens_lm: float, utilised: float, loss_factor: float, area_ft2: fl
 def lumens_needed_lm(wanted_lux: float, utilised: float, loss_factor: float, area_ft2: float) -> float:
     """Lumens of luminaires for a mean level [lm]; the ranges of `mean_lux`, utilised > 0."""
     in_range("wanted_lux", wanted_lux, low=0, high=1e6)
-    in_range("utilised", utilised, above=0, high=1.2)
+    in_range("utilised", utilised, above=0, high=MOST_USED)
     in_range("loss_factor", loss_factor, above=0, high=1)
     in_range("area_ft2", area_ft2, above=0, high=LONGEST_FT**2)
     return wanted_lux / LUX_PER_FC * area_ft2 / (utilised * loss_factor)

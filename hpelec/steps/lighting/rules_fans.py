@@ -29,10 +29,10 @@ def fan_rule(rule_id: str) -> Row:
 def clear_distance_in(radius_in: float, opening_in: float, above_in: float, half_deg: float) -> float:
     """Axis of the fan to axis of the light [in] from which on no ray of the light meets the blade circle.
 
-    radius_in: of the blade circle, > 0. opening_in: radius of the opening that the light leaves, >= 0. above_in: that
+    radius_in: of the blade circle, >= 0. opening_in: radius of the opening that the light leaves, >= 0. above_in: that
     opening above the blades, > 0. half_deg: no light leaves beyond this angle from straight down, >= 0 and < 90.
     """
-    in_range("radius_in", radius_in, above=0, high=FAR_IN)
+    in_range("radius_in", radius_in, low=0, high=FAR_IN)
     in_range("opening_in", opening_in, low=0, high=FAR_IN)
     in_range("above_in", above_in, above=0, high=FAR_IN)
     in_range("half_deg", half_deg, low=0, high=89.999999)
@@ -49,7 +49,7 @@ def widest_clear_deg(radius_in: float, opening_in: float, above_in: float, dista
     """Half angle [deg] up to which a light at `distance_in` (>= 0) is clear; None when no angle is."""
     in_range("distance_in", distance_in, low=0, high=FAR_IN)
     in_range("above_in", above_in, above=0, high=FAR_IN)
-    left = distance_in - in_range("radius_in", radius_in, above=0) - in_range("opening_in", opening_in, low=0)
+    left = distance_in - in_range("radius_in", radius_in, low=0) - in_range("opening_in", opening_in, low=0)
     return None if left < -EPS else math.degrees(math.atan(max(left, 0.0) / above_in))
 
 
@@ -103,18 +103,16 @@ def modulation_percent(chopped_lux: float, steady_lux: float) -> float:
 
 @rule("hub of a fan from a wall", source=DERIVED, locator="R + gap at the tip", accuracy="recomputed")
 def hub_to_wall_in(span_in: float, tip_gap_in: float) -> float:
-    """Least distance of the hub from a wall [in]; span_in: > 0, tip_gap_in: >= 0."""
-    return in_range("span_in", span_in, above=0, high=FAR_IN) / 2 + in_range(
-        "tip_gap_in", tip_gap_in, low=0, high=FAR_IN
-    )
+    """Least distance of the hub from a wall [in]; span_in: >= 0, tip_gap_in: >= 0."""
+    return in_range("span_in", span_in, low=0, high=FAR_IN) / 2 + in_range("tip_gap_in", tip_gap_in, low=0, high=FAR_IN)
 
 
 @rule("hub of a fan from what hangs", source="trade", locator="R + r + gap", accuracy="common practice")
 def hub_to_pendant_in(span_in: float, pendant_diameter_in: float, gap_in: float) -> float:
-    """Least distance of the hub from the axis of a pendant [in]; span_in: > 0, the others: >= 0."""
+    """Least distance of the hub from the axis of a pendant [in]; span_in: >= 0, the others: >= 0."""
     in_range("pendant_diameter_in", pendant_diameter_in, low=0, high=FAR_IN)
     in_range("gap_in", gap_in, low=0, high=FAR_IN)
-    return in_range("span_in", span_in, above=0, high=FAR_IN) / 2 + pendant_diameter_in / 2 + gap_in
+    return in_range("span_in", span_in, low=0, high=FAR_IN) / 2 + pendant_diameter_in / 2 + gap_in
 
 
 @rule(
