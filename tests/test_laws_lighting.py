@@ -9,10 +9,11 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
 from hpelec.core.errors import InputErrors, RangeError
+from hpelec.core.results import as_json
 from hpelec.core.tables import table
 from hpelec.house.geometry import outline
 from hpelec.house.read import read_house
@@ -21,6 +22,7 @@ from hpelec.house.write import write_starter
 from hpelec.plan import design
 from hpelec.report.lighting_drawing import fan_drawing, light_levels, lux_plan
 from hpelec.report.plan_drawing import drawn_levels
+from hpelec.steps.devices.model import DevicesResult
 from hpelec.steps.lighting import rules, rules_fans, rules_point
 from hpelec.steps.lighting.clear import nearest_clear
 from hpelec.steps.lighting.design import design as lighting_design
@@ -29,6 +31,7 @@ from hpelec.steps.lighting.model import LightingResult
 from hpelec.steps.lighting.points import behind_blades, direct_lux, grid
 from tests.adapters_lighting import any_ray_crosses, fan, house_of, light, lit, room
 from tests.houses import DEMO, EXAMPLES, example, planned
+from tests.test_house_laws import houses
 from tests.test_report import boxes
 
 SIDE = st.integers(6, 30).map(float)
@@ -499,6 +502,16 @@ def test_every_example_shows_a_conflict_or_a_clear_light(name) -> None:
 def test_the_demo_shows_a_conflict_with_its_cure_and_clear_lights() -> None:
     rows = planned(DEMO).lighting.shadows
     assert any(not r.clear and r.move_ft is not None for r in rows) and any(r.clear for r in rows)
+
+
+@settings(max_examples=12, phases=[Phase.explicit, Phase.generate], suppress_health_check=list(HealthCheck))
+@given(houses())
+def test_every_house_that_the_columns_allow_is_designed(house) -> None:
+    nothing = DevicesResult(
+        edition=2023, devices=(), runs=(), fewest_wall_receptacles=0, wall_receptacles=0, in_envelope=0
+    )
+    found = lighting_design(house, 2023, devices=nothing)
+    assert as_json(found) and {r.room for r in found.rooms} == {r.id for r in house.rooms}
 
 
 # --- bad input -------------------------------------------------------------------------------------------------------
