@@ -66,6 +66,7 @@ STEPS: tuple[Step, ...] = (
     ),
     Step("stages", ("temporary", "site_loads"), ("service",)),
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
+    Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "lighting"), ("devices",)),
     Step(
         "circuits",
         ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),

@@ -20,6 +20,7 @@ from hpelec.steps.circuits.model import Circuit, CircuitsResult, PanelUse
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.faults.model import FaultPoint, FaultsResult, GroundingRow, Outbuilding, WorkingSpace
 from hpelec.steps.hotwater.model import HeaterNeed, HotWaterResult, MainsDay, PointNeed
+from hpelec.steps.lighting.model import FanRow, LevelRow, LightingResult, PlaceRow, RecessedRow, RoomLight
 from hpelec.steps.loads.model import LoadLine, LoadsResult, MethodResult
 from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult, SurfaceTotal
 from hpelec.steps.routes.model import CableTotal, Leg, Route, RoutesResult, WayTotal
@@ -554,12 +555,30 @@ def sealing() -> SealingResult:
     )
 
 
+def lighting() -> LightingResult:
+    return made(
+        LightingResult,
+        **common("lighting"),
+        rooms=(
+            made(RoomLight, room="kitchen", task="cooking", luminaires=2, area_ft2=168, lumens_lm=1800, lux=62,
+                 wanted_lux=431, needed=14, enough=False),
+            made(RoomLight, room="living", task="general", area_ft2=192),
+        ),
+        levels=(made(LevelRow, room="kitchen", listed="handbook", said="a row", lux=431, share_percent=14),),
+        places=(made(PlaceRow, light="lamp", room="bath", place="closet", got="5 in", verdict="misses"),),
+        recessed=(made(RecessedRow, light="lamp", room="bath", tested=False, instead="a surface luminaire"),),
+        fans=(made(FanRow, fan="fan1", room="living", span_in=52, blades_ft=7, frequency_hz=9, chopped=("lamp",)),),
+        work_plane_in=30.0,
+    )  # fmt: skip
+
+
 def hand_plan(house: House) -> Plan:
     """The plan, with a result for each step."""
     results: dict[str, StepResult] = {}
     every = (
         loads(), service(), lateral(**common("lateral")), faults(), hotwater(), devices(), circuits(), routes(),
         penetrations(), airtightness(), sealing(), coincidence(common("coincidence"), PRACTICE),
+        lighting(),
     )  # fmt: skip
     for result in every:
         results[type(result).__module__.split(".")[2]] = result

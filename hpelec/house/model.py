@@ -32,6 +32,7 @@ from hpelec.house.sections import (
     Envelope,
     General,
     Level,
+    LightingSettings,
     Place,
     Prices,
     Routing,
@@ -53,6 +54,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
     "prices": ("prices", Prices),
+    "lighting": ("lighting", LightingSettings),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -124,6 +126,7 @@ class House:
     energy_managements: tuple[EnergyManagement, ...] = ()
     uses: tuple[Use, ...] = ()
     use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
+    lighting: LightingSettings = LightingSettings()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -114,6 +114,26 @@ FUTURE_KINDS = (
     "storage",
 )
 LIGHT_KINDS = ("surface", "recessed", "pendant", "wall", "outdoor_wall")
+LAMPS = ("enclosed", "open", "fluorescent", "storage")
+PLACES = ("unknown", "dry", "damp", "wet")
+TASKS = (
+    "general",
+    "dining",
+    "casual_reading",
+    "reading",
+    "writing",
+    "study",
+    "cooking",
+    "preparation",
+    "laundry",
+    "workbench",
+    "sewing",
+    "fine_sewing",
+    "mirror",
+    "dressing",
+    "cards",
+)
+"""What a room is lit for; `general` is the level of its kind of room, the others stand in the lists by this word."""
 SIDES = ("south", "east", "north", "west")
 EVENTS = ("made", "sealed", "inspected", "unplanned_hole", "blower_door")
 STATUS = ("new", "existing", "removed")
@@ -254,6 +274,11 @@ class Room:
     depth_ft: float | None = number("north-south size of a rectangle", None, above=0, high=500)
     outline_ft: tuple[tuple[float, float], ...] = points("corners, counter-clockwise, instead of a rectangle", ())
     inside_air_barrier: bool = flag("inside the air barrier (no for a garage or porch)", True)
+    task: str = choice(TASKS, "what it is lit for; general: the level of its kind of room", "general")
+    wanted_lux: float | None = number("level wanted, instead of the list's [lux]", None, low=1, high=100000)
+    ceiling_reflectance_percent: float = number("light that the ceiling reflects", 80.0, low=0, high=95)
+    wall_reflectance_percent: float = number("light that the walls reflect, windows included", 50.0, low=0, high=95)
+    floor_reflectance_percent: float = number("light that the floor reflects", 20.0, low=0, high=95)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -362,6 +387,31 @@ class Light:
     y_offset_ft: float = number("from the room's south edge", low=0, high=500)
     power_VA: float = number("load", 10.0, low=0, high=5000)
     airtight_rated: bool = flag("luminaire or its box is tested for air leakage", False)
+    lumens_lm: float | None = number("light it gives, as its maker states; blank: from its load", None, low=0, high=1e6)
+    beam_deg: float | None = number(
+        "full beam angle; blank: by kind (a recessed one a cone, a diffuse one falls off as the cosine)",
+        None,
+        low=1,
+        high=180,
+    )
+    cutoff_deg: float | None = number(
+        "angle from straight down beyond which no light leaves it; blank: half the beam", None, low=1, high=90
+    )
+    diameter_in: float | None = number(
+        "size across (a recessed one: its opening); blank: by kind", None, low=0.1, high=120
+    )
+    drop_in: float | None = number(
+        "ceiling to the opening that the light leaves; blank: by kind", None, low=0, high=240
+    )
+    uplight_percent: float | None = number("share of its light that goes up; blank: by kind", None, low=0, high=100)
+    utilisation: float | None = number(
+        "coefficient of utilisation from its maker's table for this room; blank: worked out", None, low=0.01, high=1.2
+    )
+    lamp: str = choice(
+        LAMPS, "enclosed or open lamp, fluorescent, or one identified for use in storage space", "enclosed"
+    )
+    rated_for: str = choice(PLACES, "places that it is marked for", "unknown")
+    insulation_contact: bool | None = flag("a recessed one is of the insulation-contact type", None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -377,6 +427,8 @@ class CeilingFan:
     speed_rpm: float = number("highest speed", 180.0, above=0, high=1000)
     drop_in: float = number("ceiling to blades", 12.0, above=0, high=120)
     power_VA: float = number("load", 60.0, low=0, high=2000)
+    weight_lb: float | None = number("weight, if known", None, above=0, high=1000)
+    box_for_fan: bool | None = flag("its box is listed to carry a fan, or it hangs from the framing", None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

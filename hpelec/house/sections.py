@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from hpelec.core.editions import EDITIONS
 from hpelec.house.columns import choice, flag, key, number, text, whole
 
+LEVEL_LISTS = ("handbook", "trade_list", "quoted_2017")
+"""Lists of recommended levels of light; each names its source in its rows."""
 SURFACES = ("wall", "ceiling", "floor", "garage_wall")
 
 
@@ -154,6 +156,26 @@ class Routing:
     end_allowance_box_in: float = number("cable left at each box", 8.0, low=6.25, high=60)
     end_allowance_panel_ft: float = number("cable left at each panel", 5.0, low=0, high=20)
     waste_percent: float = number("cable bought beyond the lengths drawn", 10.0, low=0, high=100)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LightingSettings:
+    """Section [lighting]: what light is wanted and how it is counted. The defaults are ours, none is published."""
+
+    levels_list: str = choice(LEVEL_LISTS, "list of recommended levels to judge by; all are shown", "handbook")
+    work_plane_in: float = number("height at which light is counted", 30.0, low=0, high=60)
+    efficacy: float = number(
+        "lumens for each volt-ampere of a luminaire whose lumens are not given", 80.0, low=1, high=250
+    )
+    lumen_maintenance: float = number("share of its first light that a lamp keeps", 0.85, low=0.1, high=1)
+    dirt_maintenance: float = number("share that dirt leaves", 0.95, low=0.1, high=1)
+    other_maintenance: float = number("share that all other losses leave: driver, heat, voltage", 1.0, low=0.1, high=1)
+    grid_ft: float = number("largest spacing of the points at which light is computed", 1.0, low=0.25, high=10)
+    pendant_gap_in: float = number("gap wanted between a blade tip and what hangs", 6.0, low=0, high=60)
+    closet_shelf_in: float = number("depth of shelves in closets", 12.0, low=0, high=48)
+    closet_rod_in: float = number("height of the highest rod in closets", 66.0, low=0, high=120)
+    tub_rim_in: float = number("height of a tub's rim above the floor", 20.0, low=0, high=48)
+    shower_threshold_in: float = number("height of a shower's threshold above the floor", 4.0, low=0, high=24)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -13,6 +13,7 @@ from hpelec.report.contents_control import ControlTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_hotwater_depth import HotWaterTables
 from hpelec.report.contents_lateral import LateralTables
+from hpelec.report.contents_lighting import LightingTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
 from hpelec.report.contents_power import PowerTables
@@ -35,6 +36,7 @@ class Tables(
     LateralTables,
     CoincidenceTables,
     ControlTables,
+    LightingTables,
 ):
     """Every table of one plan."""
 

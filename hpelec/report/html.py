@@ -20,6 +20,7 @@ from hpelec.report.control_drawing import current_bars, exceedance, flow_bars
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
 from hpelec.report.lateral_drawing import trench_drawing
+from hpelec.report.lighting_drawing import fan_drawing, light_levels, lux_plan
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
@@ -40,6 +41,7 @@ SECTIONS = (
     ("hotwater", "Hot water"),
     ("coincidence", "What really runs together"),
     ("plans", "Plan drawings and devices"),
+    ("lighting", "Light and fans"),
     ("circuits", "Circuits and panels"),
     ("routes", "Cable routes"),
     ("holes", "Holes in the air barrier"),
@@ -98,6 +100,9 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
+        "light levels": light_levels(plan),
+        **{f"lux {level.id}": lux_plan(plan, level.id) for level in drawn_levels(plan)},
+        **{f"fan {row.fan}": fan_drawing(plan, row.fan) for row in plan.lighting.fans},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 

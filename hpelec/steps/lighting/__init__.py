@@ -1,0 +1,1 @@
+"""Step lighting: light levels, places with rules of their own, ceiling fans and the shadow of their blades."""
