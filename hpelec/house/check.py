@@ -35,6 +35,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *([] if "panels" in incomplete else _feeds(house, at)),
         *_site_stages(house, at),
         *_duty_cycles(house, at),
+        *_wishes(house, at),
         *check_loads(house, at, incomplete),
         *room_problems,
         *_overlaps(whole, at),
@@ -138,6 +139,19 @@ def _duty_cycles(house: House, at: Lines) -> Iterable[InputProblem]:
             said = f"a duty cycle is not used for a {row.kind}"
             allowed = f"blank, or kind {' or '.join(DUTY_KINDS)}"
             yield _problem(at, "appliances", row.id, "duty_percent", f"{row.duty_percent:g}", said, allowed)
+
+
+def _wishes(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A wish is for a wall receptacle of a room with wall spaces, and names no circuit: it may not be met."""
+    for row in house.placed_devices:
+        if row.firm:
+            continue
+        if row.kind != "receptacle":
+            said = f"a {row.kind} cannot be a wish"
+            yield _problem(at, "placed_devices", row.id, "firm", "no", said, "yes, or kind receptacle")
+        elif row.circuit:
+            said = "a wish has no circuit of its own"
+            yield _problem(at, "placed_devices", row.id, "circuit", row.circuit, said, "blank, or firm = yes")
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

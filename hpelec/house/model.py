@@ -42,6 +42,7 @@ from hpelec.house.sections import (
     TemporarySupply,
     WaterSettings,
 )
+from hpelec.house.sections_devices import DeviceWishes
 
 SECTIONS: dict[str, tuple[str, type]] = {
     "general": ("house", General),
@@ -53,6 +54,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
+    "device_wishes": ("devices", DeviceWishes),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -120,6 +122,7 @@ class House:
     measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
+    device_wishes: DeviceWishes = DeviceWishes()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:
