@@ -38,18 +38,21 @@ WATER_FT = 6.0
 NO_POWER = ("data",)
 
 
-def protection(draft: Draft, mark: Mark) -> tuple[bool, bool]:
-    """Whether a device needs ground-fault and arc-fault protection."""
-    if mark.kind in NO_POWER:
-        return False, False
-    return _gfci(draft, mark), _afci(draft, mark)
+OUTDOOR_OUTLET = "outdoor outlet incl. hard-wired (210.8(F))"
+SINK = "within 6 ft of sink inside edge of bowl"
+TUB = "within 6 ft of bathtub or shower stall outside edge"
 
 
-def _afci(draft: Draft, mark: Mark) -> bool:
-    if mark.outdoors:
-        return False
-    places = _room_places(draft, mark)
-    return any(rules_protection.afci_required(p, draft.edition, voltage_V=mark.voltage_V) for p in places)
+def afci_place(draft: Draft, mark: Mark) -> str:
+    """The row of the table by which a device needs arc-fault protection; "" when it needs none."""
+    if mark.outdoors or mark.kind in NO_POWER:
+        return ""
+    needed = (
+        p
+        for p in _room_places(draft, mark)
+        if rules_protection.afci_required(p, draft.edition, voltage_V=mark.voltage_V)
+    )
+    return next(needed, "")
 
 
 def _room_places(draft: Draft, mark: Mark) -> list[str]:
@@ -60,25 +63,24 @@ def _room_places(draft: Draft, mark: Mark) -> list[str]:
     return places
 
 
-def _gfci(draft: Draft, mark: Mark) -> bool:
+def gfci_place(draft: Draft, mark: Mark) -> str:
+    """The row of the table by which a device needs ground-fault protection; "" when it needs none."""
+    if mark.kind in NO_POWER:
+        return ""
     if mark.protect_as == "outside equipment":
-        return _outside_equipment(draft, mark)
+        return OUTDOOR_OUTLET if _outside_equipment(draft, mark) else ""
     if mark.kind not in RECEPTACLES and not mark.protect_as:
-        return False
+        return ""
     if draft.edition < 2020 and mark.voltage_V > 125:
-        return False
+        return ""
     near = _near_water(draft, mark)
     own = mark.protect_as if mark.protect_as != "room" else ""
     if own.startswith("electric range") and draft.edition == 2020:
         own = ""
     places = [own] if own else [] if mark.outdoors else _room_places(draft, mark)
-    needed = [rules_protection.gfci_required(p, draft.edition, near_sink="sink" in near) for p in places]
-    rows = {
-        "sink": "within 6 ft of sink inside edge of bowl",
-        "tub": "within 6 ft of bathtub or shower stall outside edge",
-    }
-    needed += [rules_protection.gfci_required(rows[n], draft.edition) for n in sorted(near) if not own]
-    return any(needed)
+    places += [{"sink": SINK, "tub": TUB}[n] for n in sorted(near) if not own]
+    needed = (p for p in places if rules_protection.gfci_required(p, draft.edition, near_sink="sink" in near))
+    return next(needed, "")
 
 
 def _outside_equipment(draft: Draft, mark: Mark) -> bool:
