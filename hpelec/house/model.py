@@ -89,6 +89,7 @@ NEEDED_TABLES = ("appliances", "rooms")
 
 
 NOT_MEASURED = Measured()
+NO_WISHES = DeviceWishes()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -122,7 +123,7 @@ class House:
     measured: Measured = NOT_MEASURED
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
-    device_wishes: DeviceWishes = DeviceWishes()
+    device_wishes: DeviceWishes = NO_WISHES
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -246,7 +246,9 @@ class PlacedDevice:
     offset_ft: float = number("along that wall, as for openings", low=0, high=500)
     height_in: float = number("centre above the floor", 16.0, low=0, high=200)
     circuit: str = text("circuit it must be on; blank: the tool decides", "")
-    firm: bool = flag("it stands exactly there; no: a wish, for a wall receptacle only, that costs no further one", True)
+    firm: bool = flag(
+        "it stands exactly there; no: a wish, for a wall receptacle only, that costs no further one", True
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,6 +19,7 @@ INTERCONNECTED = Wiring(conductors=6, shapes=("round_octagonal", "square"), yoke
 NO_WAY_OUT = ("closet", "bathroom", "pantry", "bedroom")
 NEAR_STAIRS = ("stair", "hallway", "foyer", "living", "family", "recreation", "basement_unfinished", "utility")
 """Where the alarm of a level without bedrooms stands, in order of preference."""
+NO_SOURCE = "nothing burns fuel, no garage opens inside"
 COOKING = ("range", "cooktop", "wall_oven")
 
 
@@ -84,7 +85,9 @@ def _alarm(draft: Draft, room: Room, what: str, doors: list[float] | None) -> No
         return
     line = draft.lines[room.id]
     height_in = draft.levels[room.level].ceiling_height_ft * 12 - rules_alarms.limit("below_ceiling_taken")
-    spans = _clear_of_bathrooms(draft, line, line.free(height_in, (), CLEAR_FT) or line.free(height_in, (), HALF_BOX_FT))
+    spans = _clear_of_bathrooms(
+        draft, line, line.free(height_in, (), CLEAR_FT) or line.free(height_in, (), HALF_BOX_FT)
+    )
     spans = spans or line.edge_spans()
     if doors:
         place = best_place(line, spans, _middle(line, doors), farthest_ft=line.length_ft)
@@ -147,7 +150,8 @@ def _tell(
     draft.working.append(working_line("smoke alarms", told, needed, "", citation))
     draft.told(
         "smoke-alarms", "house", "bedrooms, sleeping areas and every level have a smoke alarm",
-        f"{len(placed)} placed", f"at least {needed}", Verdict.MEETS if len(placed) >= needed else Verdict.MISSES, citation,
+        f"{len(placed)} placed", f"at least {needed}", Verdict.MEETS if len(placed) >= needed else Verdict.MISSES,
+        citation,
     )  # fmt: skip
     lost = [b.id for b in bedrooms if not _has_way_out(draft, b, areas)]
     if lost:
@@ -159,7 +163,7 @@ def _tell(
     reasons += ["something burns fuel"] if draft.house.device_wishes.fuel_burning else []
     draft.told(
         "carbon-monoxide", "house", "carbon-monoxide alarms outside sleeping areas where they are needed",
-        f"{'needed' if carbon else 'not needed'}: {' and '.join(reasons) or 'nothing burns fuel, no garage opens inside'}",
+        f"{'needed' if carbon else 'not needed'}: {' and '.join(reasons) or NO_SOURCE}",
         "fuel-burning appliance, or attached garage with an opening",
         Verdict.MEETS if areas or not carbon else Verdict.CANNOT_SAY, cite(rules_alarms.carbon_monoxide_needed),
         "draw the bedrooms and their doors",

@@ -13,8 +13,8 @@ from hpelec.steps.devices.box_rows import box_rows
 from hpelec.steps.devices.boxes import Box, box_of, cavities, tell_boxes
 from hpelec.steps.devices.data_points import data_points
 from hpelec.steps.devices.draft import Draft, Mark, table_rule
-from hpelec.steps.devices.model import DeviceNeed, DeviceSpot, DevicesResult
 from hpelec.steps.devices.framing import framing
+from hpelec.steps.devices.model import DeviceNeed, DeviceSpot, DevicesResult
 from hpelec.steps.devices.needs import needs_of
 from hpelec.steps.devices.preferences import preferences
 from hpelec.steps.devices.set_out import set_out

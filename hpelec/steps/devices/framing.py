@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from hpelec.common import rules_framing
@@ -14,8 +15,14 @@ from hpelec.steps.devices.draft import Draft
 from hpelec.steps.devices.model import FramingLimit
 
 FINISH_IN = 0.5
-NAMES = {"wall": "batten of the service cavity, outer wall", "garage_wall": "batten of the service cavity, garage wall",
-         "ceiling": "batten of the service cavity, ceiling", "floor": "batten of the service cavity, floor"}  # fmt: skip
+NAMES = {"wall": "outer wall", "garage_wall": "garage wall", "ceiling": "ceiling", "floor": "floor"}
+CABLE_HOLE_IN = 0.75
+"""Hole that is bored for one or two cables; common practice."""
+RULES: dict[str, Callable[..., float]] = {
+    "stud": rules_framing.stud_hole_in,
+    "batten": rules_framing.plate_free_hole_in,
+    "joist": rules_framing.joist_hole_in,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +40,9 @@ def framing(draft: Draft) -> tuple[FramingLimit, ...]:
     wishes = draft.house.device_wishes
     spaces = [Space("stud of an inside wall", wishes.stud_depth_in, FINISH_IN, "stud")]
     for surface, cavity in sorted(cavities(draft).items()):
-        spaces.append(Space(NAMES[surface], cavity.depth_in, cavity.finish_in, "batten"))
+        spaces.append(
+            Space(f"batten of the service cavity, {NAMES[surface]}", cavity.depth_in, cavity.finish_in, "batten")
+        )
     spaces.append(Space("sawn joist", wishes.joist_depth_in, FINISH_IN, "joist"))
     draft.assume("devices, framing", f"finish of inside walls {FINISH_IN:g} in thick", "no assembly describes them")
     return tuple(_limit(draft, s) for s in spaces)
@@ -47,8 +56,6 @@ def _limit(draft: Draft, space: Space) -> FramingLimit:
     if space.kind != "joist":
         _set_back(draft, space, set_back_in)
         _screw(draft, space, set_back_in, tip_in)
-    by = {"stud": rules_framing.stud_hole_in, "batten": rules_framing.plate_free_hole_in,
-          "joist": rules_framing.joist_hole_in}[space.kind]  # fmt: skip
     return FramingLimit(
         member=space.member,
         depth_in=space.depth_in,
@@ -56,7 +63,9 @@ def _limit(draft: Draft, space: Space) -> FramingLimit:
         plate_free_in=rules_framing.plate_free_hole_in(space.depth_in),
         set_back_in=set_back_in,
         screw_tip_in=tip_in,
-        citation=cite(by, draft.edition if space.kind == "batten" else None),
+        plate_for_cables=rules_framing.plate_needed(space.depth_in, CABLE_HOLE_IN, space.depth_in / 2),
+        notch_in=rules_framing.joist_notch_in(space.depth_in, at_end=False) if space.kind == "joist" else None,
+        citation=cite(RULES[space.kind], draft.edition if space.kind == "batten" else None),
     )
 
 

@@ -28,7 +28,9 @@ class WallRun:
     in_floor: int = told("of the fewest, those that would stand in the floor to keep out of the envelope", default=0)
     even_in_envelope: int = told("boxes in the envelope if even spacing came first", default=0)
     in_envelope: int = told("boxes of the tool in the envelope", default=0)
-    off_even_ft: float | None = told("farthest from its evenly spaced place; none: rings, runs with pins or counters", default=None)
+    off_even_ft: float | None = told(
+        "farthest from its evenly spaced place; none: rings, runs with pins or counters", default=None
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,7 +96,9 @@ class BoxRow:
     cut_width_in: float = told("width of the opening in the finish, with the gap allowed")
     cut_height_in: float = told("its height")
     surface: str = told("envelope surface it stands in; empty: inside")
-    barrier_in: float | None = told("depth of the air barrier behind the face of the finish; none: not known, or inside")
+    barrier_in: float | None = told(
+        "depth of the air barrier behind the face of the finish; none: not known, or inside"
+    )
     margin_in: float | None = told("that depth less the outside depth of the box")
     keeps_barrier: str = told(
         "nothing (inside), in front of the barrier, membrane boot, airtight box, box on the outer face, or cannot say"
@@ -148,6 +152,8 @@ class FramingLimit:
     structural_in: float | None = told("largest hole that its strength allows; none: not for this member")
     plate_free_in: float = told("largest hole in its middle that needs no steel plate")
     set_back_in: float = told("face to a flat cable laid in the middle of its depth")
+    plate_for_cables: bool = told("a hole of 3/4 in for cables in its middle needs a steel plate", default=False)
+    notch_in: float | None = told("deepest notch in the outer thirds of a joist; none: no joist", default=None)
     screw_tip_in: float | None = told("reach of the user's longest screw into it; none: not known", default=None)
     citation: Citation = told("rule")
 

@@ -1,4 +1,4 @@
-"""What the rules ask of each device beside its place: protection, type, cover, interconnection; each with its clause."""
+"""What the rules ask of each device beside its place: protection, type, cover, interconnection, with the clause."""
 
 from __future__ import annotations
 
@@ -70,4 +70,4 @@ def _row_accuracy(place: str) -> str:
 
 
 def _short(place: str) -> str:
-    return place.split(" (")[0]
+    return place.split(" (", maxsplit=1)[0]

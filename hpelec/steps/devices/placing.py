@@ -124,10 +124,8 @@ def _arrange_between(
         wished = _wished(target, targets, wishes)
         cheap = [(cost, s) for total, cost, s in open_ways if total == least]
         hits = [(w, cost) for cost, s in cheap for w in wished if within(s, w, w)]
-        places = hits or [(nearest(s, target), cost) for cost, s in cheap]
-        place, cost = min(
-            ((p, c) for p, c in places if p is not None), key=lambda pc: (round(abs(pc[0] - target), 9), pc)
-        )
+        places = hits or [(p, cost) for cost, s in cheap if (p := nearest(s, target)) is not None]
+        place, cost = min(places, key=lambda pc: (round(abs(pc[0] - target), 9), pc))
         made.append((place, cost))
         at, left = place, least - cost
     return made

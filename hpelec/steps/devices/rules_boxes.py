@@ -54,7 +54,8 @@ def box_fill_in3(
     (largest size on the device, gangs it needs), one for each yoke. internal_clamps: any clamp with its working part
     in the box. fittings: kinds of support fittings (stud, hickey). looped: conductors that pass unspliced with a
     loop of 12 in or more. terminal_blocks: assemblies by the largest size on each, counted from 2023.
-    isolated_grounds: a further set of them, one more allowance up to 2017. Pigtails and jumpers that do not leave the box are not counted.
+    isolated_grounds: a further set of them, one more
+    allowance up to 2017. Pigtails and jumpers that do not leave the box are not counted.
     """
     check_edition(edition)
     in_range("fittings", fittings, low=0, high=2)
@@ -135,8 +136,14 @@ def fits_boot(
     room_in: the room wanted, >= 0. Equality fits.
     """
     in_range("room_in", room_in, low=0, high=12)
-    wide = in_range("box_width_in", box_width_in, above=0) + 2 * room_in <= in_range("boot_width_in", boot_width_in, above=0) + EPS
-    deep = in_range("box_depth_in", box_depth_in, above=0) + room_in <= in_range("boot_depth_in", boot_depth_in, above=0) + EPS
+    wide = (
+        in_range("box_width_in", box_width_in, above=0) + 2 * room_in
+        <= in_range("boot_width_in", boot_width_in, above=0) + EPS
+    )
+    deep = (
+        in_range("box_depth_in", box_depth_in, above=0) + room_in
+        <= in_range("boot_depth_in", boot_depth_in, above=0) + EPS
+    )
     return wide and deep
 
 

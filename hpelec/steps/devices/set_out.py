@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
-from hpelec.core.units import show_quantity
 from hpelec.house.geometry import Edge
 from hpelec.steps.devices.draft import Draft, Mark
 from hpelec.steps.devices.model import DeviceSpot, SetOutRow
@@ -22,8 +20,10 @@ def set_out(draft: Draft, spots: Sequence[DeviceSpot], marks: dict[str, Mark]) -
         here.sort(key=lambda s: (marks[s.id].outdoors, not s.side, round(marks[s.id].arc_ft, 6), s.height_in, s.id))
         for order, spot in enumerate(here, 1):
             at_wall = spot.side and spot.kind != "floor_receptacle"
-            row = _at_wall if at_wall else _over_floor
-            made.append(row(draft, room.id, order, spot, marks[spot.id]))
+            if at_wall:
+                made.append(_at_wall(draft, room.id, order, spot, marks[spot.id]))
+            else:
+                made.append(_over_floor(draft, room.id, order, spot))
     return tuple(made)
 
 
@@ -45,7 +45,7 @@ def _at_wall(draft: Draft, room: str, order: int, spot: DeviceSpot, mark: Mark) 
     )
 
 
-def _over_floor(draft: Draft, room: str, order: int, spot: DeviceSpot, mark: Mark) -> SetOutRow:
+def _over_floor(draft: Draft, room: str, order: int, spot: DeviceSpot) -> SetOutRow:
     """From two datum walls, square to each: the nearest wall, and the nearest that crosses its direction."""
     point = (spot.x_ft, spot.y_ft)
     first, second = datum_walls(draft.lines[room].edges, point)
@@ -98,8 +98,3 @@ def words_to_write(spot: DeviceSpot) -> str:
     gangs = f", {spot.gangs} gang" if spot.gangs > 1 else ""
     height = "" if not spot.side or spot.kind == "floor_receptacle" else f" at {spot.height_in:g} in"
     return f"{spot.id}{height}: {spot.box}{gangs}"
-
-
-def shown(length_ft: float | None, *, metric: bool) -> str:
-    """A length as it is measured on site; "" for none."""
-    return "" if length_ft is None or math.isnan(length_ft) else show_quantity(length_ft, "ft", metric=metric, digits=2)

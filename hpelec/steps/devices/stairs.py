@@ -38,7 +38,7 @@ def _over(a: Room, b: Room) -> bool:
     (ax, ay), (bx, by) = (tuple(zip(*outline(r), strict=True)) for r in (a, b))
     wide = min(max(ax), max(bx)) - max(min(ax), min(bx))
     deep = min(max(ay), max(by)) - max(min(ay), min(by))
-    return wide >= TOUCH_FT and deep >= TOUCH_FT
+    return bool(wide >= TOUCH_FT and deep >= TOUCH_FT)
 
 
 def tell_stairs(draft: Draft, flights: tuple[Flight, ...]) -> None:
@@ -48,7 +48,11 @@ def tell_stairs(draft: Draft, flights: tuple[Flight, ...]) -> None:
         rise_in = 12 * (draft.levels[high.level].floor_ft - draft.levels[low.level].floor_ft)
         draft.working.append(
             working_line(
-                f"{low.id} to {high.id}: risers at least", f"ceil({rise_in:g} in / 7.75 in)", risers, "", rules.fewest_risers
+                f"{low.id} to {high.id}: risers at least",
+                f"ceil({rise_in:g} in / 7.75 in)",
+                risers,
+                "",
+                rules.fewest_risers,
             )
         )
         counts = [len(draft.in_room(r, "switch")) for r in (low, high)]

@@ -59,7 +59,11 @@ class Placed:
 
 
 def solve(
-    line: Line, free: dict[float, Spans], inner: dict[float, Spans], mode: str = "fewest", wishes: tuple[float, ...] = ()
+    line: Line,
+    free: dict[float, Spans],
+    inner: dict[float, Spans],
+    mode: str = "fewest",
+    wishes: tuple[float, ...] = (),
 ) -> Placed:
     """Place receptacles on a run: the fewest, then fewest in the envelope, then at wished places, then even.
 

@@ -13,7 +13,6 @@ from hpelec.steps.penetrations.rules_methods import last_reach, listed
 from hpelec.steps.penetrations.taken import taken
 
 
-
 @dataclass(frozen=True, slots=True)
 class Barrier:
     """The air-barrier layer of one assembly.
