@@ -238,7 +238,7 @@ def pinned(draft: Draft) -> None:
             dedicated_space=row is not None and row.kind in NOT_MOVED,
         )  # fmt: skip
         if device.kind == "data":
-            mark = replace(mark, wiring=Wiring(own_box="low-voltage ring"))
+            mark = replace(mark, wiring=Wiring(own_box="low-voltage ring", grounds=1))
         if device.kind == "outdoor_receptacle":
             mark = replace(mark, surface="outside" if mark.surface else "", outdoors=True)
         if device.kind == "floor_receptacle":
