@@ -165,7 +165,8 @@ def test_a_wished_place_in_a_room_is_taken_and_told() -> None:
     )
     spots = [d for d in design(bare, 2023).devices if d.kind == "receptacle" and d.side == "east"]
     assert spots, "no receptacle on the east wall"
-    near = PlacedDevice(id="lamp", room="den", kind="receptacle", side="east", offset_ft=(spots[0].offset_ft or 0) + 0.7,
+    beside_ft = (spots[0].offset_ft or 0) + 0.7
+    near = PlacedDevice(id="lamp", room="den", kind="receptacle", side="east", offset_ft=beside_ft,
                         firm=False)  # fmt: skip
     house = bare.changed(placed_devices=(near,))
     result = design(house, 2023)
@@ -297,7 +298,7 @@ def test_boxes_are_deep_enough_and_told_once(at: int) -> None:
         assert row.cut_width_in > row.outside_width_in, row
         in_front = row.keeps_barrier == "in front of the barrier"
         assert not in_front or (row.margin_in is not None and row.margin_in >= -1e-9), row
-        assert row.keeps_barrier == "nothing" if spot.surface == "" else row.keeps_barrier != "nothing", row
+        assert (row.keeps_barrier == "inside") == (spot.surface == ""), row
         assert (row.fits_boot is None) == (row.keeps_barrier != "membrane boot"), row
         assert (row.seals == row.cable_entries + 1) or row.keeps_barrier not in ("membrane boot", "airtight box"), row
     left = set(spots) - {r.device for r in result.boxes}
@@ -337,7 +338,7 @@ def test_a_covered_porch_is_damp_and_the_open_wall_wet() -> None:
     assert {n.why for n in rows} == {"damp location", "wet location"}, rows
 
 
-# ------------------------------------------------------------------ alarms, switches, data points, porches, holes shared
+# ------------------------------------------------------------------ alarms, switches, data, porches, shared holes
 
 
 @each_house
@@ -550,7 +551,7 @@ def test_rules_refuse_what_is_no_size(bad: float) -> None:
 
 
 def large_house(columns: int = 20, rows: int = 10) -> House:
-    """200 rooms on a grid, a door between neighbours to the east, windows outside, some bathrooms, halls and garages."""
+    """200 rooms on a grid, a door between neighbours to the east, windows outside, some bathrooms and halls."""
     rng = random.Random(7)
     kinds = ("bedroom", "living", "den", "bedroom", "bathroom", "hallway", "dining", "laundry")
     rooms, openings = [], []
@@ -577,5 +578,5 @@ def test_a_house_of_200_rooms_is_laid_out_in_about_two_seconds() -> None:
         result = design(house, 2023)
         times.append(time.process_time() - start)
     assert len(house.rooms) == 200
-    assert not farthest(house.changed(rooms=house.rooms), result, 2023)[:3]
+    assert {f.verdict for f in result.findings if f.id == "wall-receptacles"} == {Verdict.MEETS}
     assert min(times) < 2.5, f"{min(times):.2f} s of processor time; the budget is 2.5 s"

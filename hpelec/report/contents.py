@@ -8,6 +8,7 @@ from hpelec.core.findings import Verdict
 from hpelec.core.working import show_number
 from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_conductors import ConductorTables
+from hpelec.report.contents_devices_depth import DevicesDepthTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
@@ -27,6 +28,7 @@ class Tables(
     LoadsAmpsTables,
     BuildingTables,
     FaultTables,
+    DevicesDepthTables,
 ):
     """Every table of one plan."""
 

@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.devices_depth_drawing import depths_drawing
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
@@ -79,6 +80,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "mains": mains_curve(plan),
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
+        "depths": depths_drawing(plan),
         "one line": one_line(plan),
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }

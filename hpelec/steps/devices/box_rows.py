@@ -98,7 +98,7 @@ def _keeps(spot: DeviceSpot, outside_in: float, barrier: Barrier | None) -> tupl
     """How a box keeps the air barrier whole, and the row of the table that says so."""
     in_front = _air("AB-CAVITY")
     if spot.surface == "":
-        return "nothing", in_front
+        return "inside", in_front
     if spot.surface == "outside":
         return "box on the outer face", _air("AB-ENCL")
     if barrier is None:

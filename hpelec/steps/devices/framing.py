@@ -40,9 +40,7 @@ def framing(draft: Draft) -> tuple[FramingLimit, ...]:
     wishes = draft.house.device_wishes
     spaces = [Space("stud of an inside wall", wishes.stud_depth_in, FINISH_IN, "stud")]
     for surface, cavity in sorted(cavities(draft).items()):
-        spaces.append(
-            Space(f"batten of the service cavity, {NAMES[surface]}", cavity.depth_in, cavity.finish_in, "batten")
-        )
+        spaces.append(Space(f"batten of the cavity, {NAMES[surface]}", cavity.depth_in, cavity.finish_in, "batten"))
     spaces.append(Space("sawn joist", wishes.joist_depth_in, FINISH_IN, "joist"))
     draft.assume("devices, framing", f"finish of inside walls {FINISH_IN:g} in thick", "no assembly describes them")
     return tuple(_limit(draft, s) for s in spaces)

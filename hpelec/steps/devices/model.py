@@ -101,7 +101,8 @@ class BoxRow:
     )
     margin_in: float | None = told("that depth less the outside depth of the box")
     keeps_barrier: str = told(
-        "nothing (inside), in front of the barrier, membrane boot, airtight box, box on the outer face, or cannot say"
+        "inside (nothing to do), in front of the barrier, membrane boot, airtight box, box on the outer face, "
+        "or cannot say"
     )
     cable_entries: int = told("cables that enter it")
     fits_boot: bool | None = told("it fits inside the boot that the house names; none: no boot", default=None)

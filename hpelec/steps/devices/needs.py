@@ -9,7 +9,7 @@ from hpelec.core.tables import table
 from hpelec.steps.devices import rules_protection
 from hpelec.steps.devices.draft import Draft, Mark
 from hpelec.steps.devices.model import DeviceNeed
-from hpelec.steps.devices.protection import RECEPTACLES, afci_place, gfci_place
+from hpelec.steps.devices.protection import PLACES, RECEPTACLES, afci_place, gfci_place
 
 
 def needs_of(draft: Draft, name: str, mark: Mark) -> tuple[DeviceNeed, ...]:
@@ -21,7 +21,9 @@ def needs_of(draft: Draft, name: str, mark: Mark) -> tuple[DeviceNeed, ...]:
     place = afci_place(draft, mark)
     if place:
         info = cite(rules_protection.afci_required, draft.edition)
-        asked.append(("arc-fault protection", _short(place), replace(info, accuracy=_row_accuracy(place))))
+        room = mark.room.kind.replace("_", " ")
+        why = f"circuit with an outlet or device in a {room}" if place == PLACES.get(mark.room.kind) else _short(place)
+        asked.append(("arc-fault protection", why, replace(info, accuracy=_row_accuracy(place))))
     if is_plug(mark):
         asked += _types(draft, mark)
     if mark.kind == "alarm":

@@ -82,7 +82,7 @@ def _wishes(draft: Draft, spots: Sequence[DeviceSpot], marks: dict[str, Mark]) -
             away_ft, name = min(near, default=(None, ""))
             words = f"a receptacle at the wished place {wish.id}"
             places = (name,) if name else ()
-            made.append(_row(4, words, "feet from the wish to the nearest", 0.0, away_ft, True, places))
+            made.append(_row(4, words, "distance from the wish to the nearest, in feet", 0.0, away_ft, True, places))
     return made
 
 
@@ -90,7 +90,7 @@ def _even(runs: Sequence[WallRun]) -> Preference:
     moved = [r for r in runs if (r.off_even_ft or 0.0) > 1e-6]
     most_ft = max((r.off_even_ft or 0.0 for r in runs), default=0.0)
     words = "evenly spaced, as far as the preferences above leave room"
-    return _row(5, words, "feet off the even place at most", 0.0, most_ft, True, _where(moved))
+    return _row(5, words, "distance off the even place at most, in feet", 0.0, most_ft, True, _where(moved))
 
 
 def _inside_alone(runs: Sequence[WallRun], mode: str) -> Preference:

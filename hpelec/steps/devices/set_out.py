@@ -94,7 +94,6 @@ def _sine(a: Edge, b: Edge) -> float:
 
 
 def words_to_write(spot: DeviceSpot) -> str:
-    """What goes on the stud: the end of the id, the height to the centre, the box."""
-    gangs = f", {spot.gangs} gang" if spot.gangs > 1 else ""
-    height = "" if not spot.side or spot.kind == "floor_receptacle" else f" at {spot.height_in:g} in"
-    return f"{spot.id}{height}: {spot.box}{gangs}"
+    """What goes on the stud: the id, what it is where its kind does not say it, and the box."""
+    what = f" ({spot.what})" if spot.what else ""
+    return f"{spot.id}{what}: {spot.box}"
