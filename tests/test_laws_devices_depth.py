@@ -36,6 +36,8 @@ from tests.test_laws_devices import farthest, lines, outlined, random_houses
 
 HOUSES = [starter(), *(example(name) for name in EXAMPLES), *random_houses(6)]
 NAMES = ["starter", *EXAMPLES, *(f"random{i}" for i in range(len(HOUSES) - 1 - len(EXAMPLES)))]
+RECTANGLES = [at for at, house in enumerate(HOUSES) if not any(r.outline_ft for r in house.rooms)]
+"""Houses that the helper which turns them can draw anew."""
 NOTHING_ELSE: dict[str, tuple[()]] = dict.fromkeys(("fixed", "appliances", "heaters", "draw_points", "panels"), ())
 each_house = pytest.mark.parametrize("at", range(len(HOUSES)), ids=NAMES)
 
@@ -198,12 +200,11 @@ def test_the_price_of_preferences_adds_up(at: int) -> None:
         assert r.in_floor <= r.placed, r
 
 
-@each_house
+@pytest.mark.parametrize("at", RECTANGLES, ids=[NAMES[at] for at in RECTANGLES])
 def test_a_house_turned_mirrored_or_moved_has_the_same_prices_boxes_and_needs(at: int) -> None:
-    house = HOUSES[at]
-    if any(r.outline_ft for r in house.rooms) or house.lights:
-        pytest.skip("drawn with outlines or lights; the turning of rectangles is tried on the other houses")
-    before = designed(at)
+    whole = HOUSES[at]
+    house = whole.changed(lights=(), fans=(), fixed=tuple(f for f in whole.fixed if f.side))
+    before = design(house, house.general.edition)
     for turn in ("moved", "turned", "mirrored"):
         after = design(outlined(house, turn), house.general.edition)
         told = f"{NAMES[at]} {turn}"
@@ -330,6 +331,16 @@ def test_every_need_has_its_clause_and_agrees_with_the_flags(at: int) -> None:
         if d.kind == "outdoor_receptacle":
             assert {"weather-resistant", "cover"} <= mine, d
         assert d.kind != "alarm" or "interconnection" in mine, d
+
+
+def test_rooms_below_grade_are_protected_from_2020() -> None:
+    house = example("copperfen-row")
+    kinds = {r.id: r for r in house.rooms}
+    plug = next(r.id for r in house.rooms if r.level == "basement" and r.kind == "utility")
+    pin = PlacedDevice(id="bench", room=plug, kind="receptacle", side="south", offset_ft=1.0)
+    with_pin = house.changed(placed_devices=(*house.placed_devices, pin))
+    got = {y: next(d.gfci for d in design(with_pin, y).devices if d.id == "bench") for y in (2017, 2020, 2023)}
+    assert got == {2017: False, 2020: True, 2023: True}, kinds[plug]
 
 
 def test_a_covered_porch_is_damp_and_the_open_wall_wet() -> None:

@@ -28,6 +28,7 @@ from hpelec.steps.devices.walls import ENVELOPE, HALF_BOX_FT, Place, WallLine, o
 BESIDE_DOOR_FT = 1.0
 NEAR_DOOR_FT = 6.0
 UNIT_APART_FT = 3.0
+SERVICE = "service receptacle required by 210.63"
 SHARED_FT = 0.25
 """A light that stands within this of the receptacle below it shares its hole."""
 OPPOSITE = -0.7
@@ -382,6 +383,7 @@ def service_receptacles(draft: Draft, equipment: list[Mark]) -> None:
                         height_in=16.0,
                         citation=citation,
                         wiring=PLAIN_12,
+                        protect_as=SERVICE if draft.edition >= 2020 else "",
                     )
                     draft.marks.append(mark)
             away = min(

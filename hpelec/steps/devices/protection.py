@@ -10,6 +10,7 @@ from hpelec.house.geometry import edge_of, south_west
 from hpelec.house.rows import Appliance, FixedItem, Room
 from hpelec.steps.devices import rules_protection
 from hpelec.steps.devices.draft import Draft, Mark
+from hpelec.steps.devices.outdoors import grade_level
 from hpelec.steps.devices.outlets import Load, rating_A
 
 LIVING = "living, family, dining, den, library, parlor, sunroom, recreation"
@@ -78,9 +79,23 @@ def gfci_place(draft: Draft, mark: Mark) -> str:
     if own.startswith("electric range") and draft.edition == 2020:
         own = ""
     places = [own] if own else [] if mark.outdoors else _room_places(draft, mark)
+    places += [p for p in _places_for_gfci_alone(draft, mark) if not own]
     places += [{"sink": SINK, "tub": TUB}[n] for n in sorted(near) if not own]
     needed = (p for p in places if rules_protection.gfci_required(p, draft.edition, near_sink="sink" in near))
     return next(needed, "")
+
+
+def _places_for_gfci_alone(draft: Draft, mark: Mark) -> list[str]:
+    """Rows that only ground-fault protection knows: rooms below grade, a pantry or the like with a sink."""
+    if mark.outdoors:
+        return []
+    found = []
+    below = draft.levels[mark.room.level].floor_ft < draft.levels[grade_level(draft)].floor_ft
+    if below and mark.room.kind != "basement_unfinished":
+        found.append("finished basement room")
+    if mark.room.kind == "pantry" and any(f.room == mark.room.id and f.kind == "sink" for f in draft.house.fixed):
+        found.append("area with sink and permanent food/beverage provisions (wet bar, pantry)")
+    return found
 
 
 def _outside_equipment(draft: Draft, mark: Mark) -> bool:
