@@ -181,6 +181,9 @@ def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
     if attribute == "appliances":
         duty = st.fixed_dictionaries({"kind": st.sampled_from(DUTY_KINDS), "duty_percent": st.floats(0.5, 100)})
         return draw(st.one_of(st.just({"duty_percent": None}), duty))
+    if attribute == "placed_devices":
+        wish = st.just({"kind": "receptacle", "circuit": "", "firm": False})
+        return draw(st.one_of(st.just({"firm": True}), wish))
     if attribute == "site_loads":
         stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
         return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))
