@@ -65,7 +65,13 @@ STEPS: tuple[Step, ...] = (
         ("loads", "service"),
     ),
     Step("stages", ("temporary", "site_loads"), ("service",)),
-    Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
+    Step(
+        "devices",
+        (
+            *(*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels"),
+            *("placed_devices", "device_wishes"),
+        ),
+    ),
     Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "lighting"), ("devices",)),
     Step(
         "circuits",

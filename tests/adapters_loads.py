@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.house.sections import Envelope, General, Place, Routing, WaterSettings
 from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional

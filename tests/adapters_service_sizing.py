@@ -6,7 +6,7 @@ import dataclasses
 from typing import Any
 
 from hpelec.common import rules_ratings as ratings
-from hpelec.house.rows import FutureLoad
+from hpelec.house.rows_loads import FutureLoad
 from hpelec.plan import Plan, design
 from hpelec.steps.service import rules, rules_bus, rules_meter
 from tests.houses import starter

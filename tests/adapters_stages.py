@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from hpelec.house.rows import SiteLoad
+from hpelec.house.rows_loads import SiteLoad
 from hpelec.house.sections_power import TemporarySupply
 from hpelec.plan import design
 from hpelec.steps.stages.model import StagesResult

@@ -35,7 +35,8 @@ from hpelec.house.geometry import (
 from hpelec.house.model import SECTIONS, TABLES, House
 from hpelec.house.parse import cell_text, parse_cell
 from hpelec.house.read import read_house
-from hpelec.house.rows import DUTY_KINDS, SIDES, Opening, Room
+from hpelec.house.rows import SIDES, Opening, Room
+from hpelec.house.rows_loads import DUTY_KINDS
 from hpelec.house.sections import SURFACES, Assembly, Layer, Level, Space
 from hpelec.house.sections_power import BUILD_STAGES
 from hpelec.house.write import write_house, write_starter
@@ -188,6 +189,9 @@ def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
         return draw(st.one_of(st.just({"duty_percent": None}), duty)) | {"set_A": None}
     if attribute == "uses":
         return {"of": "appliance", "starts_per_day": draw(st.floats(0, 4)), "run_min": draw(st.floats(0.5, 300))}
+    if attribute == "placed_devices":
+        wish = st.just({"kind": "receptacle", "circuit": "", "firm": False})
+        return draw(st.one_of(st.just({"firm": True}), wish))
     if attribute == "site_loads":
         stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
         return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))

@@ -18,7 +18,8 @@ from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.house.read import read_house
-from hpelec.house.rows import Appliance, Heater, Panel, PlacedDevice
+from hpelec.house.rows import Panel, PlacedDevice
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.house.write import write_starter
 from hpelec.steps.circuits import rules, rules_cable
 from hpelec.steps.circuits.design import design

@@ -19,7 +19,7 @@ from hpelec.core.findings import Verdict
 from hpelec.core.tables import data_folder
 from hpelec.house.model import House
 from hpelec.house.read import read_house
-from hpelec.house.rows import APPLIANCE_KINDS, FIXTURES, USE_PROFILES, Use
+from hpelec.house.rows_loads import APPLIANCE_KINDS, FIXTURES, USE_PROFILES, Use
 from hpelec.house.write import write_house
 from hpelec.plan import design
 from hpelec.steps.coincidence import cases, heaters, law, patterns, present, rules, rules_trip, totals, week

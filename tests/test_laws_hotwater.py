@@ -15,7 +15,7 @@ from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
-from hpelec.house.rows import FIXTURES, HEATER_KINDS, DrawPoint, Heater
+from hpelec.house.rows_loads import FIXTURES, HEATER_KINDS, DrawPoint, Heater
 from hpelec.plan import design as design_plan
 from hpelec.steps.hotwater import rules, rules_mains, rules_tank
 from hpelec.steps.hotwater.model import HeaterNeed, HotWaterResult

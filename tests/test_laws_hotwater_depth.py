@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from hpelec.common.rules_water import flow_heat_kW
 from hpelec.core.errors import RangeError
 from hpelec.core.findings import Verdict
-from hpelec.house.rows import FIXTURES, HEATER_KINDS, PIPE_SIZES, PIPES
+from hpelec.house.rows_loads import FIXTURES, HEATER_KINDS, PIPE_SIZES, PIPES
 from hpelec.house.sections import Prices
 from hpelec.plan import design as design_plan
 from hpelec.steps.hotwater import rules, rules_pipes, rules_sizing, rules_tank, tank

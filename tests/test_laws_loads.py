@@ -14,7 +14,7 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
-from hpelec.house.rows import APPLIANCE_KINDS, Appliance
+from hpelec.house.rows_loads import APPLIANCE_KINDS, Appliance
 from hpelec.steps.loads import rules, rules_appliances, rules_cooking, rules_optional
 from hpelec.steps.loads.design import design
 from hpelec.steps.loads.gather import COOKING_KINDS

@@ -19,7 +19,7 @@ from hpelec.core.errors import InputErrors, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.check import check
 from hpelec.house.read import read_house
-from hpelec.house.rows import APPLIANCE_KINDS, HEATER_KINDS, Appliance, Heater
+from hpelec.house.rows_loads import APPLIANCE_KINDS, HEATER_KINDS, Appliance, Heater
 from hpelec.house.write import write_starter
 from hpelec.plan import design as design_plan
 from hpelec.steps.loads import rules_reality

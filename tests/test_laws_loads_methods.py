@@ -18,7 +18,7 @@ from hpelec.core.findings import Verdict
 from hpelec.house.check import check
 from hpelec.house.model import House
 from hpelec.house.read import read_house
-from hpelec.house.rows import Appliance
+from hpelec.house.rows_loads import Appliance
 from hpelec.house.sections_power import DWELLING, Measured
 from hpelec.house.write import write_house
 from hpelec.plan import design as design_all

@@ -16,7 +16,8 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import InputErrors, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.read import read_house
-from hpelec.house.rows import Appliance, FutureLoad, Panel
+from hpelec.house.rows import Panel
+from hpelec.house.rows_loads import Appliance, FutureLoad
 from hpelec.house.write import write_house
 from hpelec.plan import design
 from hpelec.report.service_sizing_drawing import thresholds_scale

@@ -14,7 +14,7 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError, InputErrors, RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.read import read_house
-from hpelec.house.rows import SiteLoad
+from hpelec.house.rows_loads import SiteLoad
 from hpelec.house.sections_power import BUILD_STAGES
 from hpelec.house.write import write_starter
 from hpelec.steps.stages import rules

@@ -14,7 +14,8 @@ from hpelec.house.check_loads import check_loads
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import DUTY_KINDS, Opening, Room
+from hpelec.house.rows import Opening, Room
+from hpelec.house.rows_loads import DUTY_KINDS
 from hpelec.house.sections_power import BUILD_STAGES
 
 Lines = Mapping[str, Mapping[str, int | None]]
@@ -35,6 +36,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *([] if "panels" in incomplete else _feeds(house, at)),
         *_site_stages(house, at),
         *_duty_cycles(house, at),
+        *_wishes(house, at),
         *check_loads(house, at, incomplete),
         *([] if "service_site" in incomplete else _bends(house)),
         *_uses(house, at, incomplete),
@@ -179,6 +181,19 @@ def _uses(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[Input
                 allowed = f"<= {MIN_PER_DAY / row.run_min:g} runs of {row.run_min:g} min"
                 said = f"the runs of a day take {minutes:g} min"
                 yield _problem(at, "uses", row.id, "starts_per_day", f"{row.starts_per_day:g}", said, allowed)
+
+
+def _wishes(house: House, at: Lines) -> Iterable[InputProblem]:
+    """A wish is for a wall receptacle of a room with wall spaces, and names no circuit: it may not be met."""
+    for row in house.placed_devices:
+        if row.firm:
+            continue
+        if row.kind != "receptacle":
+            said = f"a {row.kind} cannot be a wish"
+            yield _problem(at, "placed_devices", row.id, "firm", "no", said, "yes, or kind receptacle")
+        elif row.circuit:
+            said = "a wish has no circuit of its own"
+            yield _problem(at, "placed_devices", row.id, "circuit", row.circuit, said, "blank, or firm = yes")
 
 
 def _room_shapes(house: House, at: Lines) -> tuple[list[Room], list[InputProblem]]:

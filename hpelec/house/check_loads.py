@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 
 from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.model import TABLES, House
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.house.sections_power import DWELLING
 
 Lines = Mapping[str, Mapping[str, int | None]]

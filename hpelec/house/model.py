@@ -11,22 +11,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
-from hpelec.house.rows import (
-    Appliance,
-    CeilingFan,
-    DrawPoint,
-    FieldNote,
-    FixedItem,
-    FutureLoad,
-    Heater,
-    Light,
-    Opening,
-    Panel,
-    PlacedDevice,
-    Room,
-    SiteLoad,
-    Use,
-)
+from hpelec.house.rows import CeilingFan, FieldNote, FixedItem, Light, Opening, Panel, PlacedDevice, Room
+from hpelec.house.rows_loads import Appliance, DrawPoint, FutureLoad, Heater, SiteLoad, Use
 from hpelec.house.sections import (
     Assembly,
     Envelope,
@@ -40,6 +26,7 @@ from hpelec.house.sections import (
     UseSettings,
     WaterSettings,
 )
+from hpelec.house.sections_devices import DeviceWishes
 from hpelec.house.sections_power import Building, EnergyManagement, Grounding, Measured, ServiceSite, TemporarySupply
 
 SECTIONS: dict[str, tuple[str, type]] = {
@@ -55,6 +42,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "measured": ("measured", Measured),
     "prices": ("prices", Prices),
     "lighting": ("lighting", LightingSettings),
+    "device_wishes": ("devices", DeviceWishes),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -90,6 +78,7 @@ NEEDED_TABLES = ("appliances", "rooms")
 
 
 NOT_MEASURED = Measured()
+NO_WISHES = DeviceWishes()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +116,7 @@ class House:
     uses: tuple[Use, ...] = ()
     use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
     lighting: LightingSettings = LightingSettings()
+    device_wishes: DeviceWishes = NO_WISHES
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -10,6 +10,7 @@ from hpelec.report.contents_air import AirTables
 from hpelec.report.contents_coincidence import CoincidenceTables
 from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_control import ControlTables
+from hpelec.report.contents_devices_depth import DevicesDepthTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_hotwater_depth import HotWaterTables
 from hpelec.report.contents_lateral import LateralTables
@@ -37,6 +38,7 @@ class Tables(
     CoincidenceTables,
     ControlTables,
     LightingTables,
+    DevicesDepthTables,
 ):
     """Every table of one plan."""
 

@@ -17,6 +17,7 @@ from hpelec.report.coincidence_drawing import curve, heater_matrix
 from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
 from hpelec.report.control_drawing import current_bars, exceedance, flow_bars
+from hpelec.report.devices_depth_drawing import depths_drawing
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
 from hpelec.report.lateral_drawing import trench_drawing
@@ -99,6 +100,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         **({"lateral": trench} if trench is not None else {}),
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
+        "depths": depths_drawing(plan),
         "one line": one_line(plan),
         "light levels": light_levels(plan),
         **{f"lux {level.id}": lux_plan(plan, level.id) for level in drawn_levels(plan)},

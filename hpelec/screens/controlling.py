@@ -13,7 +13,7 @@ import ipywidgets as widgets
 from hpelec.core.tables import table
 from hpelec.core.working import show_number
 from hpelec.house.model import House
-from hpelec.house.rows import Heater
+from hpelec.house.rows_loads import Heater
 from hpelec.house.sections_power import EnergyManagement
 from hpelec.plan import Plan, design
 from hpelec.report.control_drawing import exceedance

@@ -9,7 +9,7 @@ from typing import Any
 import ipywidgets as widgets
 
 from hpelec.core.working import show_number
-from hpelec.house.rows import Heater
+from hpelec.house.rows_loads import Heater
 from hpelec.plan import Plan
 from hpelec.report.hotwater_charts import tank_day_chart
 from hpelec.screens.safely import shown, status

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from hpelec.core.results import told
 from hpelec.core.tables import table
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, FutureLoad
+from hpelec.house.rows_loads import Appliance, FutureLoad
 from hpelec.plan import Plan
 from hpelec.study.service_only import crossings, load_A, rating_A, service_plan
 

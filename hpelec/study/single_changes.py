@@ -11,7 +11,7 @@ from hpelec.core.citing import Citation
 from hpelec.core.results import told
 from hpelec.core.tables import Row, table
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.plan import Plan
 from hpelec.study.service_only import crossings, load_A, rating_A, service_plan
 

@@ -22,7 +22,7 @@ from hpelec.common.equipment import (
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.steps.circuits import rules, rules_cable
 from hpelec.steps.circuits.model import Circuit
 

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpelec.house.geometry import Point, edges, room_centre
-from hpelec.house.rows import Appliance, Room
+from hpelec.house.rows import Room
+from hpelec.house.rows_loads import Appliance
 from hpelec.steps.circuits import rules
 from hpelec.steps.devices.model import DeviceSpot
 

@@ -8,7 +8,7 @@ from hpelec.core.citing import Citation, cite
 from hpelec.core.errors import RangeError
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, Use
+from hpelec.house.rows_loads import Appliance, Use
 from hpelec.steps.coincidence import patterns, rules
 from hpelec.steps.coincidence.notes import Notes
 from hpelec.steps.coincidence.process import HOURS, MIN_PER_H, LoadProcess

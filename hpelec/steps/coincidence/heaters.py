@@ -16,7 +16,7 @@ from hpelec.core.citing import Citation, cite, weakest
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
 from hpelec.house.model import House
-from hpelec.house.rows import DrawPoint, Heater, Use
+from hpelec.house.rows_loads import DrawPoint, Heater, Use
 from hpelec.steps.coincidence import law, patterns, rules, rules_water
 from hpelec.steps.coincidence.appliances import OWN, fitted
 from hpelec.steps.coincidence.notes import Notes

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from hpelec.core.citing import OUR_OWN, Citation, cite
 from hpelec.core.errors import RangeError
 from hpelec.house.model import House
-from hpelec.house.rows import DrawPoint
+from hpelec.house.rows_loads import DrawPoint
 from hpelec.steps.coincidence import law, rules, rules_control, rules_methods
 from hpelec.steps.coincidence.appliances import fitted
 from hpelec.steps.coincidence.cases import Cases, by_hour, largest_A, law_of, on_and_starts, year

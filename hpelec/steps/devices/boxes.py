@@ -28,7 +28,10 @@ class Cavity:
 
 @dataclass(frozen=True, slots=True)
 class Box:
-    """A box chosen: name, volume, fill, inside depth, gangs."""
+    """A box chosen: name, volume, fill, inside depth (0 where no table lists it), gangs, outside sizes.
+
+    in_equipment: the wires end in the equipment itself; no box stands in the wall.
+    """
 
     name: str
     volume_in3: float
@@ -36,6 +39,11 @@ class Box:
     depth_in: float
     gangs: int
     citation: Citation
+    width_in: float = 2.0
+    height_in: float = 3.75
+    outside_depth_in: float = 3.625
+    least_depth_in: float = 0.0
+    in_equipment: bool = False
 
 
 def fill_of(wiring: Wiring, edition: int) -> float:
@@ -58,14 +66,16 @@ def choose(wiring: Wiring, edition: int, cavity: Cavity | None) -> Box | None:
     None when no standard box is large enough.
     """
     if wiring.own_box:
-        return Box(wiring.own_box, 0.0, 0.0, 0.0, 1, cite(rules_boxes.box_fill_in3, edition))
+        citation = cite(rules_boxes.box_fill_in3, edition)
+        return Box(wiring.own_box, 0.0, 0.0, 0.0, 1, citation, in_equipment="equipment" in wiring.own_box)
     fill_in3 = fill_of(wiring, edition)
     gangs = max(1, sum(wiring.yokes))
-    enough = _enough(wiring.shapes, fill_in3, gangs)
+    least_in = rules_boxes.least_depth_in(wiring.size_AWG, device=bool(wiring.yokes))
+    enough = _enough(wiring.shapes, fill_in3, gangs, least_in)
     if cavity is not None:
         shallow = [
             row
-            for row in (*enough, *_enough(("square",), fill_in3, gangs))
+            for row in (*enough, *_enough(("square",), fill_in3, gangs, least_in))
             if rules_boxes.box_fits_cavity(
                 cavity.depth_in, cavity.finish_in, row.number("depth_in") + WALL_THICKNESS_IN
             )
@@ -78,15 +88,38 @@ def choose(wiring: Wiring, edition: int, cavity: Cavity | None) -> Box | None:
     name = f"{SHAPES[row.text('shape')]} {row.text('trade_size')} in"
     if times > 1:
         name = f"{times} ganged: {name}"
-    return Box(name, row.number("min_volume_in3") * times, fill_in3, row.number("depth_in"), gangs, row.citation)
+    width_in, height_in = _face(row, times)
+    depth_in = row.number("depth_in")
+    return Box(
+        name,
+        row.number("min_volume_in3") * times,
+        fill_in3,
+        depth_in,
+        gangs,
+        row.citation,
+        width_in,
+        height_in,
+        depth_in + WALL_THICKNESS_IN,
+        least_in,
+    )
 
 
-def _enough(shapes: tuple[str, ...], fill_in3: float, gangs: int) -> list[Row]:
-    """Boxes of these shapes that hold the fill, smallest first; square boxes take two gangs at most."""
+def _face(row: Row, gangs: int) -> tuple[float, float]:
+    """Outside width and height [in] of the face of one box, or of boxes ganged side by side."""
+    first = row.number("dim1_in")
+    if row.text("shape") != "device":
+        return first, first
+    pitch_in = table("layout/box_outside").one(item="gang_in").number("value")
+    return row.number("dim2_in") + (gangs - 1) * pitch_in, first
+
+
+def _enough(shapes: tuple[str, ...], fill_in3: float, gangs: int, least_in: float) -> list[Row]:
+    """Boxes of these shapes that hold the fill and are deep enough, smallest first; a square one takes two gangs."""
     return [
         row
         for row in _by_volume()
         if row.text("shape") in shapes
+        and row.number("depth_in") >= least_in - rules_boxes.EPS
         and (row.text("shape") == "device" or gangs <= 2)
         and rules_boxes.box_holds(
             row.number("min_volume_in3") * (gangs if row.text("shape") == "device" else 1), fill_in3

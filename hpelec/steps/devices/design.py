@@ -8,10 +8,16 @@ from hpelec.core.findings import Verdict
 from hpelec.house.model import House
 from hpelec.house.rows import Room
 from hpelec.steps.devices import counters, lighting, outdoors, outlets, rooms, rules
-from hpelec.steps.devices.boxes import box_of, cavities, tell_boxes
-from hpelec.steps.devices.draft import Draft, Mark, Wiring, table_rule
-from hpelec.steps.devices.model import DeviceSpot, DevicesResult
-from hpelec.steps.devices.protection import protection
+from hpelec.steps.devices.alarms import alarms
+from hpelec.steps.devices.box_rows import box_rows
+from hpelec.steps.devices.boxes import Box, box_of, cavities, tell_boxes
+from hpelec.steps.devices.data_points import data_points
+from hpelec.steps.devices.draft import Draft, Mark, table_rule
+from hpelec.steps.devices.framing import framing
+from hpelec.steps.devices.model import DeviceNeed, DeviceSpot, DevicesResult
+from hpelec.steps.devices.needs import needs_of
+from hpelec.steps.devices.preferences import preferences
+from hpelec.steps.devices.set_out import set_out
 from hpelec.steps.devices.wall_runs import HABITABLE, habitable
 
 WALL_KINDS = ("receptacle", "floor_receptacle")
@@ -34,6 +40,8 @@ def design(house: House, edition: int) -> DevicesResult:
     lighting.lights(draft)
     outdoors.door_lights(draft)
     lighting.switches(draft)
+    data_points(draft)
+    alarms(draft)
     _provisional(draft)
     return _result(draft)
 
@@ -68,14 +76,17 @@ def _provisional(draft: Draft) -> None:
 
 
 def _result(draft: Draft) -> DevicesResult:
-    spots: list[DeviceSpot] = []
-    wirings: dict[str, Wiring] = {}
-    for name, mark in _named(draft.marks):
-        spot = _spot(draft, name, mark)
-        wirings[name] = mark.wiring
-        spots.append(spot)
-    devices = tuple(spots)
-    tell_boxes(draft, devices, wirings)
+    marks = dict(_named(draft.marks))
+    names = {id(mark): name for name, mark in marks.items()}
+    spaces = cavities(draft)
+    boxes = {name: box_of(draft, mark, spaces.get(mark.surface)) for name, mark in marks.items()}
+    needs = {name: needs_of(draft, name, mark) for name, mark in marks.items()}
+    devices = tuple(
+        _spot(name, mark, boxes[name], needs[name], names.get(id(mark.shares), "")) for name, mark in marks.items()
+    )
+    tell_boxes(draft, devices, {name: mark.wiring for name, mark in marks.items()})
+    rows = box_rows(draft, devices, marks, boxes)
+    limits = framing(draft)
     in_walls = {r.id for r in draft.rooms if r.kind in HABITABLE}
     return DevicesResult(
         edition=draft.edition,
@@ -84,6 +95,11 @@ def _result(draft: Draft) -> DevicesResult:
         fewest_wall_receptacles=sum(r.fewest for r in draft.runs),
         wall_receptacles=sum(d.room in in_walls and d.kind in WALL_KINDS for d in devices),
         in_envelope=sum(d.surface != "" for d in devices),
+        needs=tuple(need for each in needs.values() for need in each),
+        boxes=rows,
+        set_out=set_out(draft, devices, marks),
+        preferences=preferences(draft, devices, marks),
+        framing=limits,
         working=tuple(draft.working),
         findings=tuple(draft.findings),
         assumptions=tuple(draft.assumptions),
@@ -118,9 +134,8 @@ def _named(marks: list[Mark]) -> list[tuple[str, Mark]]:
     return named
 
 
-def _spot(draft: Draft, name: str, mark: Mark) -> DeviceSpot:
-    box = box_of(draft, mark, cavities(draft).get(mark.surface))
-    gfci, afci = protection(draft, mark)
+def _spot(name: str, mark: Mark, box: Box, needs: tuple[DeviceNeed, ...], shares: str) -> DeviceSpot:
+    asked = {need.need for need in needs}
     return DeviceSpot(
         id=name,
         room="" if mark.outdoors else mark.room.id,
@@ -134,12 +149,14 @@ def _spot(draft: Draft, name: str, mark: Mark) -> DeviceSpot:
         height_in=mark.height_in,
         surface=mark.surface,
         pinned=bool(mark.pinned_id),
-        gfci=gfci,
-        afci=afci,
+        gfci="ground-fault protection" in asked,
+        afci="arc-fault protection" in asked,
         box=box.name,
         box_volume_in3=box.volume_in3,
         box_fill_in3=box.fill_in3,
         box_depth_in=box.depth_in,
         gangs=box.gangs,
         citation=mark.citation,
+        what=mark.what,
+        shares_hole_with=shares,
     )

@@ -54,7 +54,8 @@ class Mark:
     """A device placed: where and why; its id, box and protection come later.
 
     letter and name make the id: `room.letter-name`, or `room.letter` and a number along the wall where name is "".
-    arc_ft: on the wall line of its room; -1 away from walls.
+    arc_ft: on the wall line of its room; -1 away from walls. plugged: an appliance outlet that is a receptacle.
+    dedicated_space: of an appliance that is not easily moved. shares: the device whose hole its cable shares.
     """
 
     kind: str
@@ -76,6 +77,18 @@ class Mark:
     protect_as: str = ""
     voltage_V: float = 120.0
     outdoors: bool = False
+    what: str = ""
+    plugged: bool = False
+    dedicated_space: bool = False
+    shares: Mark | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A place that the user would like for a wall receptacle, on the wall line of its room."""
+
+    id: str
+    arc_ft: float
 
 
 @dataclass
@@ -89,6 +102,8 @@ class Draft:
     working: list[Line] = field(default_factory=list)
     findings: list[Finding] = field(default_factory=list)
     assumptions: list[Assumption] = field(default_factory=list)
+    wishes: dict[str, tuple[Wish, ...]] = field(default_factory=dict)
+    """Wished places of wall receptacles, by room."""
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
+from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
 from hpelec.house.geometry import CutOpening, south_west
 from hpelec.house.rows import CeilingFan, Light, Room
@@ -20,7 +22,8 @@ from hpelec.steps.devices.draft import (
     lighting_rule,
     spread,
 )
-from hpelec.steps.devices.outdoors import is_outdoors, outside_face
+from hpelec.steps.devices.outdoors import is_outdoors, outside_face, place_nearest
+from hpelec.steps.devices.stairs import stairways, tell_stairs
 from hpelec.steps.devices.walls import DOORS, ENVELOPE, Place, WallLine, opening_arc
 
 WALL_LIGHT_IN = 78.0
@@ -30,10 +33,13 @@ THROUGH = ("hallway", "stair")
 SMALL = ("bathroom", "closet", "pantry", "laundry", "utility", "bedroom")
 BEHIND = ("hallway", "foyer", "stair", "living", "family", "dining", "kitchen", "den", "library", "recreation")
 BESIDE_FT = 0.5
+SECOND = Citation("trade rule", "a switch at each way through a room", "none", "common practice")
 ONE_SWITCH = Wiring()
 THREE_WAY = Wiring(conductors=5)
 TWO_SWITCHES = Wiring(conductors=6, grounds=3, yokes=(1, 1))
 THREE_WAY_TWO = Wiring(conductors=7, grounds=3, yokes=(1, 1))
+SECOND_APART_FT = 6.0
+"""A second switch of a room stands at least this far from the first, else one serves both entries."""
 
 
 def lights(draft: Draft) -> None:
@@ -59,9 +65,6 @@ def lights(draft: Draft) -> None:
         "lighting-outlets", "all rooms", "each room that needs one has a lighting outlet",
         f"{len(added)} added by the tool", "at least one in each", Verdict.MEETS, lighting_rule("L-70A1"),
     )  # fmt: skip
-    draft.assume(
-        "devices, alarms", "smoke and carbon-monoxide alarms are not placed", "not built yet; add them by hand"
-    )
 
 
 def _overhead(draft: Draft, room: Room, x: float, y: float, **more: object) -> Mark:
@@ -85,7 +88,7 @@ def _light(draft: Draft, room: Room, light: Light) -> Mark:
     if light.kind not in ("wall", "outdoor_wall"):
         return mark
     line = draft.lines[room.id]
-    place = _on_wall(line, mark.x_ft, mark.y_ft)
+    place = place_nearest(line, mark.x_ft, mark.y_ft)
     if light.kind == "wall":
         return at_wall(
             room, place, kind="lighting_outlet", letter="L", name=light.id, serves=light.id, height_in=WALL_LIGHT_IN,
@@ -102,27 +105,19 @@ def _light(draft: Draft, room: Room, light: Light) -> Mark:
     )  # fmt: skip
 
 
-def _on_wall(line: WallLine, x: float, y: float) -> Place:
-    """The place on the wall line nearest to a point of the plan."""
-    tries = []
-    for edge in line.edges:
-        length = edge.length_ft
-        t = ((edge.x1 - edge.x0) / length, (edge.y1 - edge.y0) / length)
-        along = min(max((x - edge.x0) * t[0] + (y - edge.y0) * t[1], 1e-6), length - 1e-6)
-        px, py = edge.at(along)
-        tries.append((round((px - x) ** 2 + (py - y) ** 2, 6), edge.start_ft + along))
-    return line.place(min(tries)[1])
-
-
 def switches(draft: Draft) -> None:
     """A switch at the main entry of each lit room, at every way through a hall or stair, and at exterior doors.
 
     A porch is switched from inside the house, at the door to it.
     """
+    flights = stairways(draft)
+    between = {room.id for flight in flights for room in flight}
     for room in draft.rooms:
         lit = draft.in_room(room, "lighting_outlet")
         if lit and room.kind != "porch":
-            _switches_of(draft, room, [o for o in draft.lines[room.id].openings if o.opening.kind in DOORS])
+            doors = [o for o in draft.lines[room.id].openings if o.opening.kind in DOORS]
+            _switches_of(draft, room, doors, stairway=room.id in between)
+    tell_stairs(draft, flights)
     draft.assume(
         "devices, switches",
         "beside the opening, 48 in high, inside the room; the latch side is not known",
@@ -141,7 +136,7 @@ def _rank(draft: Draft, line: WallLine, cut: CutOpening) -> tuple[float, ...]:
     return (order, -round(cut.end_ft - cut.start_ft, 6), round(opening_arc(cut)[0], 6))
 
 
-def _switches_of(draft: Draft, room: Room, entries: list[CutOpening]) -> None:
+def _switches_of(draft: Draft, room: Room, entries: list[CutOpening], *, stairway: bool) -> None:
     line = draft.lines[room.id]
     citation = lighting_rule("L-70A2-1" if room.kind in (*THROUGH, "garage") else "L-70A1")
     pinned = draft.pins(room, "switch")
@@ -156,8 +151,9 @@ def _switches_of(draft: Draft, room: Room, entries: list[CutOpening]) -> None:
         return
     ranked = sorted(entries, key=lambda o: _rank(draft, line, o))
     main = ranked[0]
-    through = [o for o in ranked[1:] if room.kind in THROUGH and _is_way_through(draft, line, o)]
-    three_way = bool(through)
+    ways = [o for o in ranked[1:] if _is_way_through(draft, line, o)]
+    through = ways if room.kind in THROUGH else _second_entry(draft, line, main, ways)
+    three_way = bool(through) or stairway
     for cut in ranked:
         outer = cut.opening.kind != "cased_opening" and is_outdoors(
             draft, line.place(sum(opening_arc(cut)) / 2).part.behind
@@ -168,8 +164,31 @@ def _switches_of(draft: Draft, room: Room, entries: list[CutOpening]) -> None:
         wiring = {(False, False): ONE_SWITCH, (False, True): TWO_SWITCHES, (True, False): THREE_WAY,
                   (True, True): THREE_WAY_TWO}[three_way and controls, controls and outer]  # fmt: skip
         place = _beside(draft, line, cut)
-        mark = at_wall(room, place, kind="switch", letter="S", height_in=SWITCH_IN, citation=citation, wiring=wiring)
+        second = cut in through and not outer and room.kind not in THROUGH
+        mark = at_wall(
+            room, place, kind="switch", letter="S", height_in=SWITCH_IN, citation=SECOND if second else citation,
+            wiring=wiring, what=_switch_words(three_way=three_way and controls, outer=outer, second=second),
+        )  # fmt: skip
         draft.marks.append(mark)
+
+
+def _switch_words(*, three_way: bool, outer: bool, second: bool) -> str:
+    if second:
+        return "three-way, second entry"
+    return ", ".join([*(["three-way"] if three_way else []), *(["with the light outside"] if outer else [])])
+
+
+def _second_entry(draft: Draft, line: WallLine, main: CutOpening, ways: list[CutOpening]) -> list[CutOpening]:
+    """The way through a room that lies farthest from its main entry, where one switch cannot serve both."""
+    if draft.house.device_wishes.three_way != "entries":
+        return []
+
+    def away_ft(cut: CutOpening) -> float:
+        ends = (line.corner_at(sum(opening_arc(c)) / 2) for c in (main, cut))
+        return math.dist(*ends)
+
+    far = sorted(ways, key=lambda o: (-round(away_ft(o), 6), round(opening_arc(o)[0], 6)))
+    return [o for o in far[:1] if away_ft(o) >= SECOND_APART_FT]
 
 
 def _is_way_through(draft: Draft, line: WallLine, cut: CutOpening) -> bool:

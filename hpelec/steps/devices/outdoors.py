@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
-from hpelec.house.geometry import CutOpening, Point
-from hpelec.house.rows import Room
+from hpelec.house.geometry import CutOpening, Point, south_west
+from hpelec.house.rows import Light, Room
 from hpelec.steps.devices import rules
 from hpelec.steps.devices.draft import (
     CEILING,
@@ -22,12 +22,15 @@ from hpelec.steps.devices.draft import (
     lighting_rule,
     table_rule,
 )
-from hpelec.steps.devices.spans import Spans, common, nearest, without
+from hpelec.steps.devices.spans import Spans, common, nearest, within, without
 from hpelec.steps.devices.walls import ENVELOPE, HALF_BOX_FT, Place, WallLine, opening_arc
 
 BESIDE_DOOR_FT = 1.0
 NEAR_DOOR_FT = 6.0
 UNIT_APART_FT = 3.0
+SERVICE = "service receptacle required by 210.63"
+SHARED_FT = 0.25
+"""A light that stands within this of the receptacle below it shares its hole."""
 OPPOSITE = -0.7
 """Two walls whose outward directions have this dot product or less face away from each other."""
 
@@ -87,10 +90,92 @@ def door_receptacles(draft: Draft) -> None:
     )
     for door in doors:
         here = [m for m in pins if math.hypot(m.x_ft - door.place.x_ft, m.y_ft - door.place.y_ft) <= NEAR_DOOR_FT]
-        place = None if here else _beside_door(draft, door, OUTDOOR_IN, BESIDE_DOOR_FT)
+        place = None if here else _under_light(draft, door) or _beside_door(draft, door, OUTDOOR_IN, BESIDE_DOOR_FT)
         if place is not None:
             draft.marks.append(_receptacle(door.room, place, "R-E-PRACTICE"))
     _front_and_back(draft, doors)
+    _porches(draft, doors)
+
+
+def _under_light(draft: Draft, door: ExteriorDoor) -> Place | None:
+    """The place below the door's own light, where the user has given one and the wall is free: one hole serves both."""
+    if not draft.house.device_wishes.door_light_shares_hole:
+        return None
+    line = draft.lines[door.room.id]
+    spans = outer_spans(draft, line, OUTDOOR_IN)
+    tries = []
+    for light in draft.house.lights:
+        if light.room != door.room.id or light.kind != "outdoor_wall":
+            continue
+        place = place_of_light(line, light)
+        away = math.hypot(place.x_ft - door.place.x_ft, place.y_ft - door.place.y_ft)
+        if away <= NEAR_DOOR_FT and within(spans, place.arc_ft, place.arc_ft):
+            tries.append((round(away, 6), light.id, place))
+    return min(tries, key=lambda t: t[:2])[2] if tries else None
+
+
+def place_of_light(line: WallLine, light: Light) -> Place:
+    """The place on the wall line nearest to where the user has put a light of the wall."""
+    x0, y0 = south_west(line.room)
+    return place_nearest(line, x0 + light.x_offset_ft, y0 + light.y_offset_ft)
+
+
+def place_nearest(line: WallLine, x: float, y: float) -> Place:
+    """The place on the wall line nearest to a point of the plan."""
+    tries = []
+    for edge in line.edges:
+        length = edge.length_ft
+        t = ((edge.x1 - edge.x0) / length, (edge.y1 - edge.y0) / length)
+        along = min(max((x - edge.x0) * t[0] + (y - edge.y0) * t[1], 1e-6), length - 1e-6)
+        px, py = edge.at(along)
+        tries.append((round((px - x) ** 2 + (py - y) ** 2, 6), edge.start_ft + along))
+    return line.place(min(tries)[1])
+
+
+def _porches(draft: Draft, doors: list[ExteriorDoor]) -> None:
+    """A receptacle on each porch, deck or balcony that is drawn at the house."""
+    for porch in (r for r in draft.rooms if r.kind == "porch"):
+        shared = [line for line in draft.lines.values() if any(p.behind == porch.id for p in line.parts)]
+        entered = any(d.place.part.behind == porch.id for d in doors)
+        needed = rules.porch_receptacles(0.0, entered, draft.edition) if shared else 0
+        here = _on_porch(draft, porch)
+        if needed and not here:
+            _add_on_porch(draft, porch, shared)
+            here = _on_porch(draft, porch)
+        draft.told(
+            "porch-receptacle", porch.id, "a porch, deck or balcony at the house has a receptacle of its own",
+            f"{len(here)} placed" if shared else "it does not touch the house as drawn", f"at least {needed}",
+            Verdict.CANNOT_SAY if not shared else Verdict.MEETS if len(here) >= needed else Verdict.MISSES,
+            cite(rules.porch_receptacles, draft.edition), "say how far it stands from the house; make room for a box",
+        )  # fmt: skip
+
+
+def _on_porch(draft: Draft, porch: Room) -> list[Mark]:
+    """Outdoor receptacles on walls that face the porch, and receptacles that the user has placed in it."""
+    found = [m for m in draft.in_room(porch, "receptacle", "outdoor_receptacle") if m.pinned_id]
+    for mark in draft.marks:
+        if mark.kind == "outdoor_receptacle" and mark.outdoors and mark.room.id != porch.id:
+            behind = draft.lines[mark.room.id].place(mark.arc_ft).part.behind
+            if behind == porch.id and rules.outdoor_height_counts(mark.height_in):
+                found.append(mark)
+    return found
+
+
+def _add_on_porch(draft: Draft, porch: Room, shared: list[WallLine]) -> None:
+    tries = []
+    for line in shared:
+        facing = line.part_spans(lambda p: p.behind == porch.id)
+        for low, high in common(outer_spans(draft, line, OUTDOOR_IN), facing):
+            place = line.place((low + high) / 2)
+            tries.append((-round(high - low, 6), line.room.id, round(place.arc_ft, 6), place))
+    if tries and shared:
+        _, room_id, _, place = min(tries, key=lambda t: t[:3])
+        draft.marks.append(_receptacle(draft.room_by_id[room_id], place, porch_rule(draft.edition)))
+
+
+def porch_rule(edition: int) -> str:
+    """The row of the table of receptacle rules for porches, by edition."""
+    return "R-E3-BALCONY17" if edition < 2020 else "R-E3-BALCONY20"
 
 
 def _beside_door(draft: Draft, door: ExteriorDoor, height_in: float, beside_ft: float) -> Place | None:
@@ -197,7 +282,7 @@ def door_lights(draft: Draft) -> None:
         near = any(math.hypot(m.x_ft - door.place.x_ft, m.y_ft - door.place.y_ft) <= NEAR_DOOR_FT for m in lights)
         if near or porch_lit:
             continue
-        place = _beside_door(draft, door, OUTDOOR_LIGHT_IN, BESIDE_DOOR_FT / 2)
+        place = _over_receptacle(draft, door) or _beside_door(draft, door, OUTDOOR_LIGHT_IN, BESIDE_DOOR_FT / 2)
         if place is not None:
             draft.marks.append(
                 outside_face(
@@ -205,6 +290,42 @@ def door_lights(draft: Draft) -> None:
                     height_in=OUTDOOR_LIGHT_IN, citation=citation, wiring=CEILING,
                 )
             )  # fmt: skip
+    if draft.house.device_wishes.door_light_shares_hole:
+        _share_holes(draft)
+
+
+def _over_receptacle(draft: Draft, door: ExteriorDoor) -> Place | None:
+    """The place above the receptacle that the tool has put beside a door, where the wall is free."""
+    if not draft.house.device_wishes.door_light_shares_hole:
+        return None
+    line = draft.lines[door.room.id]
+    spans = outer_spans(draft, line, OUTDOOR_LIGHT_IN)
+    near = [
+        (round(math.hypot(m.x_ft - door.place.x_ft, m.y_ft - door.place.y_ft), 6), m.arc_ft)
+        for m in draft.in_room(door.room, "outdoor_receptacle")
+        if within(spans, m.arc_ft, m.arc_ft)
+    ]
+    return line.place(min(near)[1]) if near and min(near)[0] <= NEAR_DOOR_FT else None
+
+
+def _share_holes(draft: Draft) -> None:
+    """A light straight above an outdoor receptacle takes its cable through the receptacle's hole."""
+    stands = [m for m in draft.marks if m.kind == "outdoor_receptacle" and m.surface == "outside"]
+    shared = 0
+    for at, mark in enumerate(draft.marks):
+        if mark.kind != "lighting_outlet" or mark.surface != "outside":
+            continue
+        under = [m for m in stands if m.room is mark.room and abs(m.arc_ft - mark.arc_ft) <= SHARED_FT]
+        if under:
+            lead = min(under, key=lambda m: (round(abs(m.arc_ft - mark.arc_ft), 6), round(m.arc_ft, 6), m.name))
+            draft.marks[at] = replace(mark, shares=lead)
+            shared += 1
+    if shared:
+        draft.assume(
+            "devices, outdoors",
+            f"the light over a door's receptacle shares its hole ({shared}); its cable climbs outside the air barrier",
+            "common practice; door_light_shares_hole = no in [devices] gives each its own",
+        )
 
 
 def nearest_outer_place(
@@ -262,6 +383,7 @@ def service_receptacles(draft: Draft, equipment: list[Mark]) -> None:
                         height_in=16.0,
                         citation=citation,
                         wiring=PLAIN_12,
+                        protect_as=SERVICE if draft.edition >= 2020 else "",
                     )
                     draft.marks.append(mark)
             away = min(

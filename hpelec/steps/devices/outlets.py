@@ -6,7 +6,8 @@ from dataclasses import replace
 
 from hpelec.core.citing import OUR_OWN, Citation, cite
 from hpelec.core.findings import Verdict
-from hpelec.house.rows import Appliance, Heater, PlacedDevice, Room
+from hpelec.house.rows import PlacedDevice, Room
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.steps.devices import rules
 from hpelec.steps.devices.draft import (
     CEILING,
@@ -16,6 +17,7 @@ from hpelec.steps.devices.draft import (
     Draft,
     Mark,
     Wiring,
+    Wish,
     at_wall,
     best_place,
     centre,
@@ -45,6 +47,8 @@ PLUGGED = (
     "range", "dryer", "washer", "dishwasher", "disposer", "microwave", "refrigerator", "freezer", "kitchen_appliance",
 )  # fmt: skip
 NEUTRAL = ("range", "cooktop", "wall_oven", "dryer")
+NOT_MOVED = ("range", "washer", "dryer", "dishwasher", "disposer", "microwave", "refrigerator", "freezer")
+"""Plugged appliances that stand in a space of their own and are not easily moved."""
 LOW_IN, HIGH_IN = 16.0, 42.0
 SERVICED = ("heat_pump", "air_conditioner", "air_handler", "furnace")
 SIZES_A = ((20.0, 12), (30.0, 10), (40.0, 8), (60.0, 6))
@@ -165,7 +169,7 @@ def _indoors(room: Room, place: Place, letter: str, row: Load, name: str) -> Mar
     return at_wall(
         room, place, kind="appliance_outlet", letter=letter, name=name, serves=row.id, height_in=_height_in(row),
         citation=_citation(row), wiring=wiring_for(row), voltage_V=row.voltage_V,
-        protect_as=_protected_as(row),
+        protect_as=_protected_as(row), plugged=is_receptacle(row), dedicated_space=row.kind in NOT_MOVED,
     )  # fmt: skip
 
 
@@ -222,15 +226,20 @@ def pinned(draft: Draft) -> None:
         room = draft.room_by_id[device.room]
         line = draft.lines[room.id]
         place = line.place(line.arc(device.side, device.offset_ft))
+        if not device.firm:
+            draft.wishes[room.id] = (*draft.wishes.get(room.id, ()), Wish(device.id, place.arc_ft))
+            continue
         row = loads.get(device.id) if device.kind == "appliance_outlet" else None
         mark = at_wall(
             room, place, kind=device.kind, letter=LETTERS[device.kind], height_in=device.height_in,
             citation=replace(OUR_OWN, source="the user", locator=f"devices.csv, {device.id}"), pinned_id=device.id,
             wiring=wiring_for(row) if row else wirings.get(device.kind, PLAIN_14), serves=row.id if row else "",
             protect_as=_pin_protection(device, row), voltage_V=row.voltage_V if row else 120.0,
+            plugged=device.kind == "appliance_outlet" and (row is None or is_receptacle(row)),
+            dedicated_space=row is not None and row.kind in NOT_MOVED,
         )  # fmt: skip
         if device.kind == "data":
-            mark = replace(mark, wiring=Wiring(own_box="low-voltage ring"))
+            mark = replace(mark, wiring=Wiring(own_box="low-voltage ring", grounds=1))
         if device.kind == "outdoor_receptacle":
             mark = replace(mark, surface="outside" if mark.surface else "", outdoors=True)
         if device.kind == "floor_receptacle":

@@ -84,24 +84,27 @@ def _fewest_between(line: Line, allowed: Spans, start: float, end: float) -> lis
     return made
 
 
-def arrange(line: Line, classes: Classes) -> tuple[Stand, ...] | None:
-    """The fewest further receptacles, at the lowest total cost, and then as evenly spaced as that leaves room for.
+def arrange(line: Line, classes: Classes, wishes: tuple[float, ...] = ()) -> tuple[Stand, ...] | None:
+    """The fewest further receptacles, at the lowest total cost, then at wished places, then evenly spaced.
 
-    Number and cost are exact. Evenness is settled one receptacle after the other: each stands as near to its
-    evenly spaced place as still lets the others follow at that number and cost. None when no placement will do.
+    Number and cost are exact. The rest is settled one receptacle after the other: each stands at a wished place that
+    is nearer to its own evenly spaced place than to its neighbours', else as near to that as still lets the others
+    follow at that number and cost. None when no placement will do.
     """
     if line.closed:
-        return _arrange_ring(line, classes)
+        return _arrange_ring(line, classes, wishes)
     made: list[Stand] = []
     for start, end in line.segments:
-        part = _arrange_between(line, classes, start, end)
+        part = _arrange_between(line, classes, start, end, wishes)
         if part is None:
             return None
         made += part
     return tuple(made)
 
 
-def _arrange_between(line: Line, classes: Classes, start: float, end: float) -> list[Stand] | None:
+def _arrange_between(
+    line: Line, classes: Classes, start: float, end: float, wishes: tuple[float, ...]
+) -> list[Stand] | None:
     allowed = merged(s for _, spans in classes for s in spans)
     counted = _fewest_between(line, allowed, start, end)
     if counted is None or not counted:
@@ -118,13 +121,19 @@ def _arrange_between(line: Line, classes: Classes, start: float, end: float) -> 
             if (left < 0 or total == left) and within(spans, at, reach)
         ]
         least = min(total for total, _, _ in open_ways)
-        places = [(nearest(s, target), cost) for total, cost, s in open_ways if total == least]
-        place, cost = min(
-            ((p, c) for p, c in places if p is not None), key=lambda pc: (round(abs(pc[0] - target), 9), pc)
-        )
+        wished = _wished(target, targets, wishes)
+        cheap = [(cost, s) for total, cost, s in open_ways if total == least]
+        hits = [(w, cost) for cost, s in cheap for w in wished if within(s, w, w)]
+        places = hits or [(p, cost) for cost, s in cheap if (p := nearest(s, target)) is not None]
+        place, cost = min(places, key=lambda pc: (round(abs(pc[0] - target), 9), pc))
         made.append((place, cost))
         at, left = place, least - cost
     return made
+
+
+def _wished(target: float, targets: list[float], wishes: tuple[float, ...]) -> list[float]:
+    """The wished places that are nearer to this even place than to any other."""
+    return [w for w in wishes if min(targets, key=lambda t: (round(abs(t - w), 9), t)) == target]
 
 
 def _ways_to_finish(line: Line, classes: Classes, count: int, end: float) -> list[dict[tuple[int, int], Spans]]:
@@ -153,14 +162,18 @@ def _even(length_ft: float, count: int, start: float, end: float) -> list[float]
     return [first[0] + step * (first[1] + i) for i in range(count)]
 
 
-def _anchors(line: Line, classes: Classes) -> tuple[float, ...]:
-    """Where to cut a ring open: at a pin if there is one, else at every place one receptacle can be pushed to."""
+def _anchors(line: Line, classes: Classes, wishes: tuple[float, ...] = ()) -> tuple[float, ...]:
+    """Where to cut a ring open: at a pin if there is one, else at every place one receptacle can be pushed to.
+
+    Wished places are tried too; they can only add to the choice.
+    """
     if line.pins:
         return (min(line.pins),)
     if not line.needs:
         return ()
     spans = [s for _, group in classes for s in group]
     ends = [high for _, high in spans] + [(low + high) / 2 for low, high in spans]
+    ends += [w for w in wishes if within(spans, w, w)]
     for low, _ in line.needs:
         ends += [p for p in _same(line, low + line.reach_ft) if within(spans, p, p)]
     return tuple(sorted({round(e, 9) for e in ends}))
@@ -189,14 +202,15 @@ def _closed(line: Line, found: tuple[float, ...] | None, at: float) -> tuple[flo
     return tuple(sorted([_back(line, p, at) for p in found] + ([] if line.pins else [at])))
 
 
-def _arrange_ring(line: Line, classes: Classes) -> tuple[Stand, ...] | None:
+def _arrange_ring(line: Line, classes: Classes, wishes: tuple[float, ...]) -> tuple[Stand, ...] | None:
     best: tuple[tuple[float, ...], tuple[Stand, ...]] | None = None
     if not line.needs:
         return ()
-    for at in _anchors(line, classes):
+    for at in _anchors(line, classes, wishes):
         turned_classes = tuple((cost, turned(spans, at, line.length_ft)) for cost, spans in classes)
         opened = _opened(line, at)
-        found = arrange(opened, turned_classes)
+        here = tuple(sorted(math.fmod(w - at + line.length_ft, line.length_ft) for w in wishes))
+        found = arrange(opened, turned_classes, here)
         if found is None:
             continue
         stands = [(_back(line, p, at), cost) for p, cost in found]
@@ -204,7 +218,8 @@ def _arrange_ring(line: Line, classes: Classes) -> tuple[Stand, ...] | None:
             stands.append((at, min(c for c, spans in classes for p in _same(line, at) if within(spans, p, p))))
         places = sorted([*(p for p, _ in found), *opened.pins])
         unevenness = sum((b - a) ** 2 for a, b in itertools.pairwise(places))
-        rank = (len(stands), sum(cost for _, cost in stands), round(unevenness, 9), at)
+        unmet = sum(all(abs(w - p) > EPS_FT for p, _ in stands) for w in wishes)
+        rank = (len(stands), sum(cost for _, cost in stands), unmet, round(unevenness, 9), at)
         if best is None or rank < best[0]:
             best = (rank, tuple(sorted(stands)))
     return best[1] if best else None

@@ -7,9 +7,11 @@ import math
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.house.geometry import edge_of, south_west
-from hpelec.house.rows import Appliance, FixedItem, Room
+from hpelec.house.rows import FixedItem, Room
+from hpelec.house.rows_loads import Appliance
 from hpelec.steps.devices import rules_protection
 from hpelec.steps.devices.draft import Draft, Mark
+from hpelec.steps.devices.outdoors import grade_level
 from hpelec.steps.devices.outlets import Load, rating_A
 
 LIVING = "living, family, dining, den, library, parlor, sunroom, recreation"
@@ -38,18 +40,21 @@ WATER_FT = 6.0
 NO_POWER = ("data",)
 
 
-def protection(draft: Draft, mark: Mark) -> tuple[bool, bool]:
-    """Whether a device needs ground-fault and arc-fault protection."""
-    if mark.kind in NO_POWER:
-        return False, False
-    return _gfci(draft, mark), _afci(draft, mark)
+OUTDOOR_OUTLET = "outdoor outlet incl. hard-wired (210.8(F))"
+SINK = "within 6 ft of sink inside edge of bowl"
+TUB = "within 6 ft of bathtub or shower stall outside edge"
 
 
-def _afci(draft: Draft, mark: Mark) -> bool:
-    if mark.outdoors:
-        return False
-    places = _room_places(draft, mark)
-    return any(rules_protection.afci_required(p, draft.edition, voltage_V=mark.voltage_V) for p in places)
+def afci_place(draft: Draft, mark: Mark) -> str:
+    """The row of the table by which a device needs arc-fault protection; "" when it needs none."""
+    if mark.outdoors or mark.kind in NO_POWER:
+        return ""
+    needed = (
+        p
+        for p in _room_places(draft, mark)
+        if rules_protection.afci_required(p, draft.edition, voltage_V=mark.voltage_V)
+    )
+    return next(needed, "")
 
 
 def _room_places(draft: Draft, mark: Mark) -> list[str]:
@@ -60,25 +65,38 @@ def _room_places(draft: Draft, mark: Mark) -> list[str]:
     return places
 
 
-def _gfci(draft: Draft, mark: Mark) -> bool:
+def gfci_place(draft: Draft, mark: Mark) -> str:
+    """The row of the table by which a device needs ground-fault protection; "" when it needs none."""
+    if mark.kind in NO_POWER:
+        return ""
     if mark.protect_as == "outside equipment":
-        return _outside_equipment(draft, mark)
+        return OUTDOOR_OUTLET if _outside_equipment(draft, mark) else ""
     if mark.kind not in RECEPTACLES and not mark.protect_as:
-        return False
+        return ""
     if draft.edition < 2020 and mark.voltage_V > 125:
-        return False
+        return ""
     near = _near_water(draft, mark)
     own = mark.protect_as if mark.protect_as != "room" else ""
     if own.startswith("electric range") and draft.edition == 2020:
         own = ""
     places = [own] if own else [] if mark.outdoors else _room_places(draft, mark)
-    needed = [rules_protection.gfci_required(p, draft.edition, near_sink="sink" in near) for p in places]
-    rows = {
-        "sink": "within 6 ft of sink inside edge of bowl",
-        "tub": "within 6 ft of bathtub or shower stall outside edge",
-    }
-    needed += [rules_protection.gfci_required(rows[n], draft.edition) for n in sorted(near) if not own]
-    return any(needed)
+    places += [p for p in _places_for_gfci_alone(draft, mark) if not own]
+    places += [{"sink": SINK, "tub": TUB}[n] for n in sorted(near) if not own]
+    needed = (p for p in places if rules_protection.gfci_required(p, draft.edition, near_sink="sink" in near))
+    return next(needed, "")
+
+
+def _places_for_gfci_alone(draft: Draft, mark: Mark) -> list[str]:
+    """Rows that only ground-fault protection knows: rooms below grade, a pantry or the like with a sink."""
+    if mark.outdoors:
+        return []
+    found = []
+    below = draft.levels[mark.room.level].floor_ft < draft.levels[grade_level(draft)].floor_ft
+    if below and mark.room.kind != "basement_unfinished":
+        found.append("finished basement room")
+    if mark.room.kind == "pantry" and any(f.room == mark.room.id and f.kind == "sink" for f in draft.house.fixed):
+        found.append("area with sink and permanent food/beverage provisions (wet bar, pantry)")
+    return found
 
 
 def _outside_equipment(draft: Draft, mark: Mark) -> bool:

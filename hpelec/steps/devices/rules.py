@@ -227,3 +227,34 @@ def switch_height_allowed(height_in: float, *, highest_in: float = 79.0) -> bool
 def serves_equipment(distance_ft: float, *, farthest_ft: float = 25.0) -> bool:
     """Whether a receptacle on the same level this far from the equipment [ft], >= 0, serves those who repair it."""
     return in_range("distance_ft", distance_ft, low=0) <= farthest_ft + EPS
+
+
+@rule(
+    "receptacle of a porch, deck or balcony",
+    source="NFPA 70",
+    locator="210.52(E)(3)",
+    accuracy="published",
+)
+def porch_receptacles(gap_in: float, entered_from_inside: bool, edition: int, *, nearest_in: float = 4.0) -> int:
+    """One where it is attached and entered from inside (2017), or within 4 in of the dwelling (from 2020); gap [in]."""
+    in_range("gap_in", gap_in, low=0)
+    if check_edition(edition) < 2020:
+        return int(gap_in <= EPS and entered_from_inside)
+    return int(gap_in <= nearest_in + EPS)
+
+
+@rule(
+    "a switch at each level of a stair",
+    source="NFPA 70",
+    locator={2017: "210.70(A)(2)(c)", 2020: "210.70(A)(2)(3)"},
+    accuracy="published",
+)
+def switch_at_each_level(risers: int, *, from_risers: int = 6) -> bool:
+    """Whether a stair with this many risers between two levels, >= 0, needs a switch at each of the two."""
+    return in_range("risers", risers, low=0, high=200) >= from_risers
+
+
+@rule("fewest risers of a stair", source="IRC", locator="R311.7.5.1", accuracy="memory")
+def fewest_risers(rise_in: float, *, highest_in: float = 7.75) -> int:
+    """Risers that a rise [in], >= 0, needs at least, no riser being higher than 7-3/4 in."""
+    return ceil_tol(in_range("rise_in", rise_in, low=0, high=1e4) / highest_in)

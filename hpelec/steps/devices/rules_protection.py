@@ -56,3 +56,32 @@ def outdoor_outlet_gfci(rating_A: float, edition: int) -> bool:
     said = _row("outdoor outlet incl. hard-wired (210.8(F))").text(f"gfci_{check_edition(edition)}")
     limit = re.fullmatch(r"<=(\d+) A", said)
     return limit is not None and rating_A <= float(limit[1])
+
+
+@rule("tamper-resistant receptacles", source="NFPA 70", locator="406.12", accuracy="published")
+def tamper_resistant(height_in: float, *, dedicated_space: bool = False) -> bool:
+    """Whether a 15 or 20 A receptacle of a dwelling, this high above the floor [in, >= 0], must be tamper-resistant.
+
+    Not above 5-1/2 ft, nor in the dedicated space of an appliance that is not easily moved.
+    """
+    above_in = table("layout/receptacle_rules").one(rule_id="R-40612-EX").number("value") * 12
+    return in_range("height_in", height_in, low=0) <= above_in + 1e-9 and not dedicated_space
+
+
+@rule("weather-resistant receptacles", source="NFPA 70", locator="406.9(A), (B)(1)", accuracy="memory")
+def weather_resistant(location: str) -> bool:
+    """Whether a receptacle must be weather-resistant; location: dry, damp (a covered porch) or wet."""
+    return _location(location) != "dry"
+
+
+@rule("cover of a receptacle outdoors", source="NFPA 70", locator="406.9(A), (B)(1)", accuracy="memory")
+def receptacle_cover(location: str) -> str:
+    """Cover that a 15 or 20 A receptacle needs; location: dry, damp (a covered porch) or wet."""
+    words = {"dry": "", "damp": "weatherproof when closed", "wet": "extra-duty, weatherproof with the cord plugged in"}
+    return words[_location(location)]
+
+
+def _location(word: str) -> str:
+    if word not in ("dry", "damp", "wet"):
+        raise RangeError(f"location must be dry, damp or wet, got {word!r}")
+    return word

@@ -43,24 +43,39 @@ FLOOR_OUT_FT = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Placed:
-    """A run with its receptacles: fewest by the rule alone, places (on the run) and costs, even spacing's cost."""
+    """A run with its receptacles, and what its preferences cost.
+
+    stands: places on the run and their costs. fewest: by the rule alone. even_in_envelope: boxes in the envelope when
+    only evenness counts. with_pins: fewest with the user's own, boxes anywhere. inside_only: fewest in inside walls
+    alone, None where these do not reach. in_floor: of the fewest, those in the floor when no envelope wall is used.
+    """
 
     stands: tuple[Stand, ...]
     fewest: int
     even_in_envelope: int
+    with_pins: int = 0
+    inside_only: int | None = None
+    in_floor: int = 0
 
 
-def solve(line: Line, free: dict[float, Spans], inner: dict[float, Spans]) -> Placed:
-    """Place receptacles on a run: the fewest, then fewest in the envelope, then even.
+def solve(
+    line: Line,
+    free: dict[float, Spans],
+    inner: dict[float, Spans],
+    mode: str = "fewest",
+    wishes: tuple[float, ...] = (),
+) -> Placed:
+    """Place receptacles on a run: the fewest, then fewest in the envelope, then at wished places, then even.
 
     free, inner: places for a box, and those of them that are not envelope, by clearance from corners and openings
     (0 included). The largest clearance that keeps the count is used; a bare point beside a corner is never used
     while a clear place is to be had. Where no wall box will do, receptacles in the floor make up for it.
+    mode: `inside` takes inside walls alone where they reach, `floor` adds the floor where they do not.
     """
     bare = Line(line.length_ft, line.needs, (), line.reach_ft, line.closed)
     whole: Spans = ((0.0, line.length_ft),)
-    by_rule = fewest(bare, free[0.0])
-    least = len(by_rule if by_rule is not None else fewest(bare, whole) or ())
+    least = len(_any(bare, free[0.0], whole))
+    with_pins = len(line.pins) + len(_any(line, free[0.0], whole))
     counts = {c: found for c in free if c > 0 and (found := fewest(line, free[c])) is not None}
     off_wall: Classes = ()
     if counts:
@@ -68,10 +83,25 @@ def solve(line: Line, free: dict[float, Spans], inner: dict[float, Spans]) -> Pl
         clearance = max(c for c, found in counts.items() if len(found) == few)
     else:
         clearance, off_wall = HALF_BOX_FT, ((OFF_WALL, whole),)
+    indoors = {c: len(found) for c in free if c > 0 and (found := fewest(line, inner[c])) is not None}
+    to_floor = arrange(line, ((0, inner[clearance]), (OFF_WALL, whole))) or ()
     even = arrange(line, ((0, free[clearance]), *off_wall)) or ()
-    moved = arrange(line, ((0, inner[clearance]), (1, free[clearance]), *off_wall)) or ()
+    if mode == "inside" and indoors:
+        best = max(c for c, count in indoors.items() if count == min(indoors.values()))
+        moved = arrange(line, ((0, inner[best]),), wishes) or ()
+    elif mode == "floor":
+        moved = arrange(line, ((0, inner[clearance]), (OFF_WALL, whole)), wishes) or ()
+    else:
+        moved = arrange(line, ((0, inner[clearance]), (1, free[clearance]), *off_wall), wishes) or ()
     before = sum(cost < OFF_WALL and not holds(inner[clearance], place) for place, cost in even)
-    return Placed(moved, least, before)
+    inside_only = len(line.pins) + min(indoors.values()) if indoors else None
+    return Placed(moved, least, before, with_pins, inside_only, sum(cost >= OFF_WALL for _, cost in to_floor))
+
+
+def _any(line: Line, free: Spans, whole: Spans) -> tuple[float, ...]:
+    """The fewest further receptacles in free wall; where that does not reach, anywhere along it."""
+    found = fewest(line, free)
+    return found if found is not None else fewest(line, whole) or ()
 
 
 def counts_as_wall(run: Run) -> bool:
@@ -156,9 +186,11 @@ def _one_run(
     if counts_as_wall(run):
         local = {c: run.local(spans, round_ft) for c, spans in free.items()}
         inner = {c: run.local(line.inside(spans), round_ft) for c, spans in free.items()}
-        placed = solve(to_serve, local, inner)
+        places = (run.local_place(w.arc_ft, round_ft) for w in draft.wishes.get(room.id, ()))
+        wishes = tuple(sorted(w for w in places if w is not None))
+        placed = solve(to_serve, local, inner, draft.house.device_wishes.wall_boxes, wishes)
     else:
-        placed = Placed((), 0, 0)
+        placed = Placed((), 0, 0, len(to_serve.pins), len(to_serve.pins))
     citation = cite(rules.receptacles_on_ring if run.closed else rules.receptacles_on_run, draft.edition)
     wiring = PLAIN_12 if room.kind in ("kitchen", "dining") else PLAIN_14
     for at, cost in placed.stands:
@@ -201,6 +233,12 @@ def _tell_run(draft: Draft, line: WallLine, run: Run, number: int, placed: Place
             counts=run.closed or plain > 0,
             fewest=placed.fewest,
             placed=len(placed.stands) + pinned,
+            with_pins=placed.with_pins,
+            inside_only=placed.inside_only,
+            in_floor=placed.in_floor,
+            even_in_envelope=placed.even_in_envelope,
+            in_envelope=sum(cost == 1 for _, cost in placed.stands),
+            off_even_ft=_off_even_ft(line, run, placed, pinned),
         )
     )
     what = f"{line.room.id}, wall run {number}"
@@ -227,3 +265,12 @@ def _tell_run(draft: Draft, line: WallLine, run: Run, number: int, placed: Place
     if placed.even_in_envelope or moved:
         told = f"even spacing {placed.even_in_envelope}, after moving along the run {moved}"
         draft.working.append(working_line(f"{what}: boxes in the envelope", told, moved, ""))
+
+
+def _off_even_ft(line: WallLine, run: Run, placed: Placed, pinned: int) -> float | None:
+    """How far the receptacles stand from even spacing at most; None where even spacing is not defined."""
+    needs = line_to_serve(line, run, ()).needs
+    if pinned or run.closed or not placed.stands or needs != ((0.0, run.length_ft),):
+        return None
+    even = rules.even_places_ft(run.length_ft, len(placed.stands))
+    return max(abs(at - place) for (at, _), place in zip(sorted(placed.stands), even, strict=True))

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hpelec.core.citing import cite
 from hpelec.core.findings import Assumption, Finding, Verdict
-from hpelec.house.rows import Appliance
+from hpelec.house.rows_loads import Appliance
 from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.faults import rules
 from hpelec.steps.faults.chain import Chain

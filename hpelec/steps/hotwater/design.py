@@ -11,7 +11,7 @@ from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption, Verdict
 from hpelec.core.working import line
 from hpelec.house.model import House
-from hpelec.house.rows import DrawPoint, Heater
+from hpelec.house.rows_loads import DrawPoint, Heater
 from hpelec.house.sections import Place, WaterSettings
 from hpelec.steps.hotwater import rules, rules_mains
 from hpelec.steps.hotwater.design_depth import in_depth

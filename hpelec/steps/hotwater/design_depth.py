@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from hpelec.core.findings import Assumption
 from hpelec.house.model import House
-from hpelec.house.rows import DrawPoint
+from hpelec.house.rows_loads import DrawPoint
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
 from hpelec.steps.hotwater.design_layouts import Ground, layouts
 from hpelec.steps.hotwater.design_pipes import run_of, say_stored, uses_of

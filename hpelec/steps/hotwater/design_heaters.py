@@ -12,7 +12,7 @@ from hpelec.core.errors import RangeError
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.tables import Row, table
 from hpelec.core.working import Line, line, show_number
-from hpelec.house.rows import Heater
+from hpelec.house.rows_loads import Heater
 from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.hotwater import rules
 from hpelec.steps.hotwater.model import HeaterNeed, PointNeed

@@ -13,7 +13,7 @@ from hpelec.core.tables import table
 from hpelec.core.working import line
 from hpelec.house.geometry import room_centre
 from hpelec.house.model import House
-from hpelec.house.rows import DrawPoint, Heater
+from hpelec.house.rows_loads import DrawPoint, Heater
 from hpelec.house.sections import Prices
 from hpelec.steps.hotwater import rules, rules_circuits, rules_demand, rules_pipes, rules_sizing, rules_tank
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes

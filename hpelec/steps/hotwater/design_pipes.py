@@ -9,7 +9,7 @@ from hpelec.core.citing import cite
 from hpelec.core.errors import RangeError
 from hpelec.core.findings import Assumption, Verdict
 from hpelec.core.working import line
-from hpelec.house.rows import DrawPoint, Heater
+from hpelec.house.rows_loads import DrawPoint, Heater
 from hpelec.house.sections import General, WaterSettings
 from hpelec.steps.hotwater import rules_demand, rules_pipes, rules_tank
 from hpelec.steps.hotwater.design_heaters import Notes

@@ -12,7 +12,7 @@ from hpelec.core.findings import Assumption, Verdict
 from hpelec.core.working import line
 from hpelec.house.geometry import room_area_ft2
 from hpelec.house.model import House
-from hpelec.house.rows import Heater
+from hpelec.house.rows_loads import Heater
 from hpelec.steps.hotwater import rules_tank
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
 from hpelec.steps.hotwater.model import HeaterNeed

@@ -12,7 +12,7 @@ from hpelec.core.errors import RangeError
 from hpelec.core.findings import Assumption, Verdict
 from hpelec.core.tables import table
 from hpelec.core.working import line
-from hpelec.house.rows import DrawPoint, Heater
+from hpelec.house.rows_loads import DrawPoint, Heater
 from hpelec.steps.hotwater import rules, rules_sizing
 from hpelec.steps.hotwater.design_heaters import INSTANT, Notes
 from hpelec.steps.hotwater.model import HeaterNeed, MainsDay, PointNeed

@@ -9,7 +9,7 @@ from hpelec.common import rules_drop
 from hpelec.core.citing import Citation
 from hpelec.core.findings import Verdict
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance
+from hpelec.house.rows_loads import Appliance
 from hpelec.house.sections_power import ServiceSite
 from hpelec.steps.lateral import rules_start as rules
 from hpelec.steps.lateral.model import MotorStart

@@ -12,7 +12,7 @@ from hpelec.core.findings import Finding, Verdict
 from hpelec.core.rounding import EPS
 from hpelec.core.working import Line, line, show_number
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.steps.loads import rules_appliances
 from hpelec.steps.loads.gather import NO_LOAD, nameplate
 from hpelec.steps.loads.model_amps import EquipmentAmps

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from hpelec.core.errors import RangeError
 from hpelec.house.model import House
-from hpelec.house.rows import Appliance, Heater
+from hpelec.house.rows_loads import Appliance, Heater
 from hpelec.house.sections_power import DWELLING
 from hpelec.steps.loads.rules_appliances import motor_VA
 from hpelec.steps.loads.rules_more import charger_setting_VA

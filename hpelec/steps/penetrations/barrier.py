@@ -5,13 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from hpelec.common.layers import layer_words
 from hpelec.core.tables import table
 from hpelec.house.sections import Assembly
 from hpelec.steps.penetrations.rules import MM_PER_IN, distance_to_barrier_in
 from hpelec.steps.penetrations.rules_methods import last_reach, listed
 from hpelec.steps.penetrations.taken import taken
-
-SURFACE_WORDS = {"ceiling": "airtight ceiling", "garage_wall": "garage wall"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,15 +38,6 @@ class Barrier:
     def reach_until(self, *, in_framing: bool = False) -> str:
         """Stage after which it cannot be reached from inside."""
         return last_reach(self.inner_layers, self.inner_insulation, in_framing)
-
-
-def layer_words(material: str, surface: str) -> tuple[str, ...]:
-    """Words of the sealing tables that a layer's name answers to; empty when no word of it is known."""
-    for row in table("air/layer_words"):
-        if row.text("word") in f"{material.lower()} ":
-            more = (SURFACE_WORDS[surface],) if surface in SURFACE_WORDS else ()
-            return (row.text("family"), *(w for w in listed(row.text("answers_to")) if w != row.text("family")), *more)
-    return ()
 
 
 def barriers(assemblies: Iterable[Assembly]) -> dict[str, Barrier]:

@@ -246,7 +246,7 @@ def _nearest(p: tuple[float, float], a: tuple[float, float], b: tuple[float, flo
 
 
 def outside_holes(
-    device: DeviceSpot,
+    together: Sequence[DeviceSpot],
     room: Room,
     barrier: Barrier,
     circuits: dict[str, Circuit],
@@ -256,9 +256,11 @@ def outside_holes(
     """The hole behind a box outdoors: the crossings of its own cables are this hole, not further ones.
 
     Through sheathing it is one hole; a layer that no bundle can be sealed in takes a hole for each cable. None for a
-    box that no cable reaches.
+    box that no cable reaches. together: the device behind whose box the hole is, then those that share the hole.
     """
-    feeding = sorted(c.id for c in circuits.values() if device.id in c.outlets)
+    device = together[0]
+    names = {d.id for d in together}
+    feeding = sorted(c.id for c in circuits.values() if names & set(c.outlets))
     pairs = [(c.cable, c.circuit) for c in crossings] or [(circuits[c].cable, c) for c in feeding]
     if not pairs:
         return []
@@ -279,7 +281,7 @@ def outside_holes(
             x_ft=device.x_ft,
             y_ft=device.y_ft,
             z_ft=z_ft,
-            passes=(*(cable for cable, _ in group), f"to a box outdoors ({device.kind.replace('_', ' ')})"),
+            passes=(*(cable for cable, _ in group), _to_boxes(together)),
             circuits=tuple(sorted({circuit for _, circuit in group})),
             diameter_in=size.diameter_in,
             gap_mm=size.gap_mm,
@@ -290,3 +292,8 @@ def outside_holes(
         )
         made.append(with_method(hole, layer.words, cables=len(group)))
     return made
+
+
+def _to_boxes(together: Sequence[DeviceSpot]) -> str:
+    kinds = " and ".join(d.kind.replace("_", " ") for d in together)
+    return f"to {'a box' if len(together) == 1 else 'boxes'} outdoors ({kinds})"

@@ -186,14 +186,16 @@ def _outdoors(
     """Holes behind boxes outdoors on walls of the envelope; the crossings that they are are taken out."""
     made: list[Hole] = []
     floor_ft = boxes.floors(house)
-    for device in sorted((d for d in devices if d.surface == "outside"), key=lambda d: d.id):
+    outside = sorted((d for d in devices if d.surface == "outside"), key=lambda d: d.id)
+    for device in (d for d in outside if not d.shares_hole_with):
         behind = boxes.wall_behind(house, device.level, (device.x_ft, device.y_ft))
         if behind is None or behind[2] > taken("outside_reach_ft") or behind[1] not in walls:
             continue
-        own = [c for c in crossings if c.surface == behind[1] and _is_of(c, device, circuits)]
+        together = (device, *(d for d in outside if d.shares_hole_with == device.id))
+        own = [c for c in crossings if c.surface == behind[1] and any(_is_of(c, d, circuits) for d in together)]
         crossings = [c for c in crossings if c not in own]
         z_ft = floor_ft[device.level] + device.height_in / 12
-        found = boxes.outside_holes(device, behind[0], walls[behind[1]], circuits, sorted_crossings(own), z_ft)
+        found = boxes.outside_holes(together, behind[0], walls[behind[1]], circuits, sorted_crossings(own), z_ft)
         if not found:
             told.assume(f"box outdoors {device.id}", "no hole counted", "no circuit and no cable reaches it")
         made += found

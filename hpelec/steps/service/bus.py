@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Assumption
-from hpelec.house.rows import Appliance, FutureLoad, Panel
+from hpelec.house.rows import Panel
+from hpelec.house.rows_loads import Appliance, FutureLoad
 from hpelec.steps.service import rules_bus
 from hpelec.steps.service.metering import fed_from_service
 from hpelec.steps.service.model_spare import SourceRoom

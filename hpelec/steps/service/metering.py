@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Assumption, Finding, Verdict
-from hpelec.house.rows import Appliance, Panel
+from hpelec.house.rows import Panel
+from hpelec.house.rows_loads import Appliance
 from hpelec.steps.loads.model import LoadLine, LoadsResult
 from hpelec.steps.service import rules, rules_meter
 from hpelec.steps.service.model_spare import MainRow

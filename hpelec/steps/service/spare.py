@@ -12,7 +12,7 @@ from hpelec.common import rules_ratings as ratings
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Finding, Verdict
 from hpelec.core.tables import table
-from hpelec.house.rows import FutureLoad
+from hpelec.house.rows_loads import FutureLoad
 from hpelec.steps.service import rules, rules_bus
 from hpelec.steps.service.bus import SOURCES, SUPPLY_SIDE, Buses, current_A, most_room_A
 from hpelec.steps.service.model_spare import SourceRoom, SpareRow, Wish

@@ -11,7 +11,7 @@ from hpelec.core.editions import check_edition
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
 from hpelec.house.model import House
-from hpelec.house.rows import SiteLoad
+from hpelec.house.rows_loads import SiteLoad
 from hpelec.house.sections_power import BUILD_STAGES, TemporarySupply
 from hpelec.steps.service.model import ServiceResult
 from hpelec.steps.stages import rules
