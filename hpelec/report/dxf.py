@@ -238,4 +238,3 @@ def _across(end: Point, inward: Point) -> list[Point]:
     reach = 0.25
     (x, y), (ix, iy) = end, inward
     return [(x - reach * ix, y - reach * iy), (x + reach * ix, y + reach * iy)]
-

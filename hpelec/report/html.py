@@ -14,6 +14,7 @@ from hpelec.core.editions import PROVISIONAL
 from hpelec.plan import Plan
 from hpelec.report.charts import leakage_bars, load_waterfall, mains_curve, methods_bars
 from hpelec.report.contents import Tables
+from hpelec.report.elevation_drawing import elevations, rooms_with_counters
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
@@ -65,6 +66,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         source_count=len(used),
         running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
         charts=charts(plan),
+        wall_charts={f"walls {r.id}": r.name.strip() or r.id for r in plan.house.rooms},
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
 
@@ -80,6 +82,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
+        **{f"walls {r.id}": elevations(plan, r.id) for r in rooms_with_counters(plan)},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 
