@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from hpelec.core.units import show_quantity
+from hpelec.house.walls import wall_faces
 from hpelec.plan import Plan
 from hpelec.report.elevation_drawing import elevations, rooms_with_devices
 from hpelec.report.plan_drawing import drawn_levels
@@ -12,7 +14,8 @@ from hpelec.report.svg import escape
 CAUTION = "Planning help, not a permit drawing: the adopted local code, the utility and licensed people decide."
 STYLE = (
     "body{font-family:system-ui,'DejaVu Sans',Arial,sans-serif;max-width:900px;margin:1em auto;padding:0 1em}"
-    "figure{margin:0 0 1em;break-inside:avoid}h2,h3{break-after:avoid}"
+    "table{border-collapse:collapse;font-size:.85em}td,th{text-align:left;padding:.15em .6em .15em 0}"
+    "tr{border-bottom:1px solid #dde3e7}caption{text-align:left;font-weight:bold}figure{margin:0 0 1em;break-inside:avoid}h2,h3{break-after:avoid}"
 )
 
 
@@ -35,6 +38,28 @@ def elevations_html(plan: Plan) -> str:
         + "".join(parts)
         + "</body></html>\n"
     )
+
+
+def _faces_table(plan: Plan) -> str:
+    """Every wall face of the rooms: what lies behind it, length, areas, assembly."""
+    metric = plan.house.general.show_metric
+    heads = ("Room", "Wall", "Behind it", "Length", "Area", "Openings", "Assembly")
+    rows = [
+        (
+            f.room,
+            f.side,
+            f.behind or "outdoors",
+            show_quantity(f.length_ft, "ft", metric=metric, digits=2),
+            show_quantity(f.area_ft2, "ft2", metric=metric),
+            show_quantity(f.opening_ft2, "ft2", metric=metric),
+            f.assembly or "inside",
+        )
+        for f in wall_faces(plan.house)
+    ]
+    head = "".join(f'<th scope="col">{h}</th>' for h in heads)
+    body = "".join("<tr>" + "".join(f"<td>{escape(c)}</td>" for c in row) + "</tr>" for row in rows)
+    caption = "<caption>Wall faces, counter-clockwise round each room, floor to ceiling</caption>"
+    return f"<h2>Wall faces</h2><table>{caption}<thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
 def write_elevations(plan: Plan, path: str | Path) -> Path:
