@@ -150,7 +150,7 @@ def _used_storeys(model: BuildingModel) -> list[Storey]:
 
 
 def _levels(storeys: list[Storey], spaces: list[ModelSpace]) -> list[Level]:
-    """A level for each storey with spaces, its floor measured from the lowest, its ceiling the highest of its spaces."""
+    """A level for each storey with spaces: floor measured from the lowest, ceiling that of its highest space."""
     made: list[Level] = []
     for n, storey in enumerate(storeys):
         high = max(s.height_ft for s in spaces if s.storey == storey.key)
@@ -230,7 +230,7 @@ def _openings(
 
 
 def _wall_of(item: ModelOpening, rooms: list[Room]) -> tuple[Room, Edge, float] | None:
-    """The nearest wall to the middle of an opening, and where along it that lies; the first room of two that share it."""
+    """The nearest wall to the middle of an opening, and where along it that lies; of two rooms that share it the first."""
     best: tuple[float, Room, Edge, float] | None = None
     for room in rooms:
         for edge in edges(room):

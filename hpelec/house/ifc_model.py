@@ -250,15 +250,15 @@ def floor_outline(corners: Any, faces: Any) -> Polygon | None:
 def simple_corners(shape: Polygon) -> tuple[tuple[Point, ...], str]:
     """Corners counter-clockwise without those on straight walls, and a note where a curve had to be made straight."""
     note = ""
-    plain = shape.simplify(SIMPLE_FT)
-    if len(plain.exterior.coords) > MOST_CORNERS:
-        plain, note = shape.simplify(CURVED_FT), "its curved walls are taken as short straight ones"
-    ring = list(plain.exterior.coords[:-1])
+    plain = Polygon(shape.exterior).simplify(SIMPLE_FT)
+    if len(polygons(plain)[0].exterior.coords) > MOST_CORNERS:
+        plain, note = Polygon(shape.exterior).simplify(CURVED_FT), "its curved walls are taken as short straight ones"
+    ring = [(float(p[0]), float(p[1])) for p in polygons(plain)[0].exterior.coords[:-1]]
     ring = [p for i, p in enumerate(ring) if not _straight(ring[i - 1], p, ring[(i + 1) % len(ring)])]
     if not Polygon(ring).exterior.is_ccw:
         ring.reverse()
     first = min(range(len(ring)), key=lambda i: (ring[i][0] + ring[i][1], ring[i]))
-    return tuple((float(x), float(y)) for x, y in ring[first:] + ring[:first]), note
+    return (*ring[first:], *ring[:first]), note
 
 
 def _straight(a: Point, b: Point, c: Point) -> bool:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
+
+import networkx as nx
 
 from hpelec.house.geometry import Point
 from hpelec.house.ifc_model import BuildingModel
@@ -78,46 +79,59 @@ def _round(value: float) -> float:
     return round(round(value / GRID_FT) * GRID_FT, 6) + 0.0
 
 
+@dataclass(frozen=True, slots=True)
+class _Face:
+    """An edge across one axis: its place on that axis, its stretch, which side of it the room lies on."""
+
+    at: float
+    low: float
+    high: float
+    room_below: bool
+    ring: int
+    corner: int
+
+
 def _join(rings: list[Corners], axis: int) -> float:
     """Move the edges across one axis (0: those that run north-south) to the middle of their walls."""
-    other = 1 - axis
-    found = []  # place, low, high, facing (+1: the room lies on the low side), ring, first corner
-    for r, ring in enumerate(rings):
-        for i, (x, y) in enumerate(zip(ring, ring[1:] + ring[:1], strict=True)):
-            if abs(x[axis] - y[axis]) < 1e-3 and abs(x[other] - y[other]) > 1e-3:
-                ahead = y[other] > x[other]
-                facing = 1 if ahead == (axis == 0) else -1
-                found.append((x[axis], min(x[other], y[other]), max(x[other], y[other]), facing, r, i))
-    group = list(range(len(found)))
-
-    def head(n: int) -> int:
-        while group[n] != n:
-            n = group[n]
-        return n
-
-    order = sorted(range(len(found)), key=lambda n: found[n][0])
-    widest = 0.0
-    for rank, n in enumerate(order):
-        for m in order[rank + 1 :]:
-            gap = found[m][0] - found[n][0]
-            if gap > THICKEST_WALL_FT:
-                break
-            overlap = min(found[n][2], found[m][2]) - max(found[n][1], found[m][1])
-            faces = found[n][3] == 1 and found[m][3] == -1
-            if overlap > 0.05 and (faces or (gap < 1e-3 and found[n][3] != found[m][3])):
-                group[head(m)] = head(n)
-                widest = max(widest, gap)
-    members: dict[int, list[int]] = defaultdict(list)
-    for n in range(len(found)):
-        members[head(n)].append(n)
-    for wall in members.values():
-        places = [found[n][0] for n in wall]
-        middle = (min(places) + max(places)) / 2
+    faces = _faces(rings, axis)
+    walls, widest = _walls(faces)
+    for wall in walls:
+        places = [faces[n].at for n in wall]
         if len(wall) > 1 and max(places) - min(places) <= THICKEST_WALL_FT:
             for n in wall:
-                ring, i = rings[found[n][4]], found[n][5]
-                ring[i][axis] = ring[(i + 1) % len(ring)][axis] = middle
+                ring, i = rings[faces[n].ring], faces[n].corner
+                ring[i][axis] = ring[(i + 1) % len(ring)][axis] = (min(places) + max(places)) / 2
     return widest
+
+
+def _faces(rings: list[Corners], axis: int) -> list[_Face]:
+    """The edges that run across the axis, in order of their place."""
+    other, found = 1 - axis, []
+    for r, ring in enumerate(rings):
+        for i, (a, b) in enumerate(zip(ring, ring[1:] + ring[:1], strict=True)):
+            if abs(a[axis] - b[axis]) < 1e-3 and abs(a[other] - b[other]) > 1e-3:
+                below = (b[other] > a[other]) == (axis == 0)
+                found.append(_Face(a[axis], min(a[other], b[other]), max(a[other], b[other]), below, r, i))
+    return sorted(found, key=lambda f: (f.at, f.low, f.ring, f.corner))
+
+
+def _walls(faces: list[_Face]) -> tuple[list[list[int]], float]:
+    """Groups of faces that belong to one wall, and the widest gap bridged: faces that look at each other across it."""
+    links: nx.Graph[int] = nx.Graph()
+    links.add_nodes_from(range(len(faces)))
+    widest = 0.0
+    for n, low in enumerate(faces):
+        for m in range(n + 1, len(faces)):
+            high = faces[m]
+            gap = high.at - low.at
+            if gap > THICKEST_WALL_FT:
+                break
+            faced = low.room_below and not high.room_below
+            touching = gap < 1e-3 and low.room_below != high.room_below
+            if (faced or touching) and min(low.high, high.high) - max(low.low, high.low) > 0.05:
+                links.add_edge(n, m)
+                widest = max(widest, gap)
+    return [sorted(g) for g in nx.connected_components(links)], widest
 
 
 def as_rectangle(corners: Sequence[Point]) -> tuple[float, float, float, float] | None:

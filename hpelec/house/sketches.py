@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from typing import Any
 
-from shapely.geometry import MultiPoint, Polygon, box
+from shapely.geometry import MultiPoint, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from hpelec.core.errors import InputProblem, Outline, Sketch
@@ -67,7 +67,8 @@ def _place(house: House, row: Any) -> tuple[Room, tuple[Point, ...]] | None:
         return room, ((x + row.x_offset_ft, y + row.y_offset_ft),)
     if hasattr(row, "depth_ft"):
         x, y = x + row.offset_ft, y + row.y_offset_ft
-        return room, tuple(box(x, y, x + row.width_ft, y + row.depth_ft).exterior.coords[:-1])
+        wide, deep = row.width_ft, row.depth_ft
+        return room, ((x, y), (x + wide, y), (x + wide, y + deep), (x, y + deep))
     return room, outline(room)
 
 

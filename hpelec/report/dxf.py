@@ -24,7 +24,7 @@ from hpelec.report.plan_drawing import drawn_levels, natural
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
-    from ezdxf.layouts import Modelspace
+    from ezdxf.layouts.layout import Modelspace
 
 LAYERS: dict[str, tuple[int, int]] = {
     "walls in the air barrier": (7, 50),

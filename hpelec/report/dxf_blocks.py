@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
-    from ezdxf.layouts import BlockLayout
+    from ezdxf.layouts.blocklayout import BlockLayout
 
 SYMBOL_FT = 0.35
 """Radius at which a symbol is put into the drawing; the blocks are drawn with the radius 1."""

@@ -15,7 +15,8 @@ CAUTION = "Planning help, not a permit drawing: the adopted local code, the util
 STYLE = (
     "body{font-family:system-ui,'DejaVu Sans',Arial,sans-serif;max-width:900px;margin:1em auto;padding:0 1em}"
     "table{border-collapse:collapse;font-size:.85em}td,th{text-align:left;padding:.15em .6em .15em 0}"
-    "tr{border-bottom:1px solid #dde3e7}caption{text-align:left;font-weight:bold}figure{margin:0 0 1em;break-inside:avoid}h2,h3{break-after:avoid}"
+    "tr{border-bottom:1px solid #dde3e7}caption{text-align:left;font-weight:bold}"
+    "figure{margin:0 0 1em;break-inside:avoid}h2,h3{break-after:avoid}"
 )
 
 

@@ -36,8 +36,8 @@ def problems_view(errors: InputErrors) -> HTML:
 def show_pictures(errors: InputErrors) -> None:
     """Show the pictures above the error text of a notebook cell; nothing outside a notebook."""
     pictures = pictures_html(errors.problems)
-    if pictures and get_ipython() is not None:  # type: ignore[no-untyped-call]
-        display(HTML(pictures))  # type: ignore[no-untyped-call]
+    if pictures and get_ipython() is not None:
+        display(HTML(pictures))
 
 
 InputErrors.shown_by = staticmethod(show_pictures)
