@@ -230,7 +230,7 @@ def _openings(
 
 
 def _wall_of(item: ModelOpening, rooms: list[Room]) -> tuple[Room, Edge, float] | None:
-    """The nearest wall to the middle of an opening, and where along it that lies; of two rooms that share it the first."""
+    """The nearest wall to the middle of an opening, and where along it that lies; the first of two rooms."""
     best: tuple[float, Room, Edge, float] | None = None
     for room in rooms:
         for edge in edges(room):

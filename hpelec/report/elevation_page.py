@@ -37,6 +37,7 @@ def elevations_html(plan: Plan) -> str:
         "<p>Each wall is seen from inside its room. Heights are above the floor, to the centre of the device. "
         "Fixed items are drawn as high as such items usually are (common practice).</p>"
         + "".join(parts)
+        + _faces_table(plan)
         + "</body></html>\n"
     )
 
