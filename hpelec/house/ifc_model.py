@@ -20,6 +20,8 @@ from hpelec.house.sketches import polygons
 
 FEET_PER_METRE = 1 / 0.3048
 SCHEMAS = ("IFC2X3", "IFC4")
+LAST_LINE, LAST_BYTES = b"END-ISO-10303-21", 4096
+"""ISO 10303-21 ends every file so; the parser reads a file that is cut off without a word."""
 LARGEST_FT, SMALLEST_FT = 500.0, 1.0
 """Spaces beyond these sizes mean that the unit of length of the model is wrong."""
 SIMPLE_FT = 0.003
@@ -77,6 +79,8 @@ def read_model(path: str | Path) -> BuildingModel:
     file = Path(path)
     if not file.is_file():
         raise ModelError(f"{file.name}: there is no such file")
+    if LAST_LINE not in file.read_bytes()[-LAST_BYTES:]:
+        raise ModelError(f"{file.name}: not a whole building model (IFC text file): its last line is missing")
     try:
         model = library.open(str(file))
         schema = str(model.schema)

@@ -54,7 +54,7 @@ def _faces_table(plan: Plan) -> str:
             show_quantity(f.length_ft, "ft", metric=metric, digits=2),
             show_quantity(f.area_ft2, "ft2", metric=metric),
             show_quantity(f.opening_ft2, "ft2", metric=metric),
-            f.assembly or "inside",
+            f.assembly or "not in the envelope",
         )
         for f in wall_faces(plan.house)
     ]
