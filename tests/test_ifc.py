@@ -140,6 +140,14 @@ def test_what_cannot_be_taken_is_told(tmp_path: Path) -> None:
     assert [(o.id, o.kind) for o in got.house.openings] == [("gate", "garage_door")]
 
 
+@pytest.mark.parametrize(("ratios", "said"), [((0.5, 0.8660254), "30.0 degrees clockwise"), ((0.0, 1.0), "")])
+def test_true_north_is_told(ratios: tuple[float, float], said: str, tmp_path: Path) -> None:
+    model = small_house()
+    model.context.TrueNorth = model.model.create_entity("IfcDirection", ratios)
+    notes = [n for n in taken(model, tmp_path).notes if "true north" in n]
+    assert [said in n for n in notes] == ([True] if said else [])
+
+
 def test_an_opening_across_two_rooms_is_left_out_and_told(tmp_path: Path) -> None:
     model = Builder()
     storey = model.storey("Main", 0.0)

@@ -16,17 +16,19 @@ import ezdxf
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
 from hpelec import cli
 from hpelec.core.errors import ExtraError, InputErrors
 from hpelec.core.tables import data_folder
 from hpelec.house.check import check
-from hpelec.house.check_walls import told_gaps
+from hpelec.house.check_walls import told_assemblies, told_gaps, told_voids
 from hpelec.house.geometry import edges, openings_of, outline, room_area_ft2, wall_parts
 from hpelec.house.model import TABLES, House
 from hpelec.house.read import read_house
 from hpelec.house.rows import Opening, Room
-from hpelec.house.walls import exterior_length_ft, faces_of, wall_faces
+from hpelec.house.walls import assembly_of, exterior_length_ft, faces_of, wall_faces
 from hpelec.house.write import write_house
 from hpelec.plan import Plan, design
 from hpelec.report import dxf, elevation_drawing, problem_drawing
@@ -186,6 +188,36 @@ def test_rooms_that_meet_at_a_corner_or_have_a_thin_closet_between_them_leave_no
     corner = drawn({"a": box(0, 0, 10, 10), "b": box(10.1, 10.1, 8, 10)})
     closet = drawn({"a": box(0, 0, 10, 10), "thin": box(10, 0, 0.3, 10), "b": box(10.3, 0, 8, 10)})
     assert not check(corner) and not check(closet) and not told_gaps(closet)
+
+
+def test_an_enclosed_place_that_no_room_fills_is_told() -> None:
+    ring = {"a": box(0, 0, 10, 4), "b": box(0, 4, 4, 6), "c": box(7, 4, 3, 6), "d": box(0, 10, 10, 3)}
+    told_of = told_voids(drawn(ring))
+    assert len(told_of) == 1 and "main: 18.0 ft2 at 5.5, 7.0" in told_of[0].taken, told_of
+    assert not told_voids(drawn({**ring, "chase": box(4, 4, 3, 6)}))
+    assert not told_voids(drawn({name: ring[name] for name in ("a", "b", "d")})), "an open court is no void"
+
+
+@SOME
+@given(plans())
+def test_enclosed_places_and_rooms_fill_what_the_rooms_surround(house: House) -> None:
+    for level in ("main", "upper"):
+        shapes = [Polygon(outline(r)) for r in house.rooms if r.level == level]
+        whole = unary_union(shapes)
+        parts = getattr(whole, "geoms", [whole])
+        holes = sum(len(p.interiors) for p in parts if p.geom_type == "Polygon")
+        said = "; ".join(a.taken for a in told_voids(house))
+        assert said.count(f"{level}: ") == holes
+
+
+def test_an_assembly_that_is_not_used_is_told() -> None:
+    house = starter()
+    wall = next(a for a in house.assemblies if a.surface == "wall")
+    second = dataclasses.replace(wall, id=f"{wall.id}-second")
+    assert not told_assemblies(house)
+    told_of = told_assemblies(house.changed(assemblies=(second, *house.assemblies)))
+    assert [f"{wall.id} for every wall, not {wall.id}-second" in a.taken for a in told_of] == [True]
+    assert assembly_of(house.changed(assemblies=(second, *house.assemblies)), "wall") == wall.id
 
 
 def test_openings_told_from_both_rooms_say_in_what_they_disagree() -> None:
@@ -380,6 +412,8 @@ def test_the_dxf_holds_every_device_at_its_place(name: str, tmp_path: Path) -> N
         assert name == dxf.BLOCK_OF[device.kind]
         assert tags["CIRCUIT"] == circuit_of.get(device.id, "")
         assert tags["HEIGHT"] == (f"{device.height_in * 25.4:.0f} mm" if metric else f"{device.height_in:g} in")
+    words = " ".join(t.dxf.text for t in document.modelspace().query('TEXT[layer=="notes"]'))
+    assert "Planning help" in words and ("metres" if metric else "feet") in words
     tag_of = {i.hole: i.tag for i in plan.sealing.items}
     for hole in plan.penetrations.holes:
         assert found[hole.id][3]["TAG"] == tag_of.get(hole.id, "")

@@ -97,14 +97,16 @@ class InputErrors(HpelecError):
 
     def __init__(self, problems: Sequence[InputProblem]) -> None:
         self.problems = tuple(problems)
+        self._shown = False
         count = len(self.problems)
         head = f"{count} problem{'s' if count != 1 else ''} in the house folder"
         super().__init__("\n".join([head, *(f"  {p}" for p in self.problems)]))
 
     def _render_traceback_(self) -> list[str]:
-        """What a notebook prints in place of a traceback: the problems (IPython looks for this name)."""
+        """What a notebook prints in place of a traceback: the problems (IPython calls this, more than once)."""
         show = type(self).shown_by
-        if show is not None:
+        if show is not None and not self._shown:
+            self._shown = True
             show(self)
         return str(self).splitlines()
 

@@ -7,13 +7,14 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from shapely import STRtree
 from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
 from hpelec.core.errors import InputProblem
 from hpelec.core.findings import Assumption
 from hpelec.house.geometry import Edge, Point, edge_of, edges, outline, wall_parts
 from hpelec.house.model import House
 from hpelec.house.rows import Opening, Room
-from hpelec.house.sketches import sketch
+from hpelec.house.sketches import polygons, sketch
 
 Lines = Mapping[str, Mapping[str, int | None]]
 
@@ -45,6 +46,33 @@ def told_gaps(house: House) -> list[Assumption]:
     ]
     why = "rooms share the edge where a partition stands between them; its thickness is not drawn"
     return [Assumption("rooms.csv", f"outdoors between {', '.join(told)}", why)] if told else []
+
+
+def told_voids(house: House) -> list[Assumption]:
+    """Places that rooms enclose and none fills: what they are read as."""
+    told = []
+    for level in dict.fromkeys(r.level for r in house.rooms):
+        rooms = [r for r in house.rooms if r.level == level]
+        # grown a little, so that walls on one line within ON_LINE_FT leave no crack
+        whole = unary_union([Polygon(outline(r)).buffer(2 * ON_LINE_FT, join_style="mitre") for r in rooms])
+        rings = [Polygon(ring) for part in polygons(whole) for ring in part.interiors]
+        for void in sorted(rings, key=lambda v: v.bounds):
+            if not void.buffer(-THINNEST_WALL_FT / 2).is_empty:
+                x, y = void.representative_point().coords[0][:2]
+                told.append(f"{level}: {void.area:.1f} ft2 at {x:.1f}, {y:.1f}")
+    why = "rooms enclose it and none fills it; draw it as a room (a chase: a closet) if it lies inside the air barrier"
+    return [Assumption("rooms.csv", f"outdoors, {'; '.join(told)}", why)] if told else []
+
+
+def told_assemblies(house: House) -> list[Assumption]:
+    """Assemblies that are given but not used, because another names the same surface."""
+    told = []
+    for surface in dict.fromkeys(a.surface for a in house.assemblies):
+        first, *rest = sorted(a.id for a in house.assemblies if a.surface == surface)
+        if rest:
+            told.append(f"{first} for every {surface.replace('_', ' ')}, not {', '.join(rest)}")
+    why = "a surface has one assembly in this version: the one whose id sorts first"
+    return [Assumption("house.toml, assemblies", "; ".join(told), why)] if told else []
 
 
 def _facing(house: House, low_ft: float, high_ft: float) -> Iterator[tuple[Room, Room, Gap]]:

@@ -133,10 +133,21 @@ class _Reader:
         for kind in ("IfcDoor", "IfcWindow"):
             for item in self.model.by_type(kind):
                 self._opening(item, "door" if kind == "IfcDoor" else "window")
+        self._true_north()
         left = sorted({e.is_a() for e in self.model.by_type("IfcElement")} - {"IfcDoor", "IfcWindow", *BUILDERS_OWN})
         if left:
             self.out.notes.append(f"not taken: {', '.join(left)}")
         return self.out
+
+    def _true_north(self) -> None:
+        """Tell where the model says that north is, when not up."""
+        for context in self.model.by_type("IfcGeometricRepresentationContext", include_subtypes=False):
+            if context.TrueNorth is not None:
+                east, north = context.TrueNorth.DirectionRatios[:2]
+                turn = float(np.degrees(np.arctan2(east, north)))
+                if abs(turn) > 0.05:
+                    self.out.notes.append(f"true north is {turn:.1f} degrees clockwise from up in the model's own axes")
+                return
 
     def _storey(self, storey: Any) -> Storey:
         floor = float(storey.Elevation or 0.0)

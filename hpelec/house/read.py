@@ -12,7 +12,7 @@ from typing import Any
 from hpelec.core.errors import InputErrors, InputProblem, nearest
 from hpelec.core.findings import Assumption
 from hpelec.house.check import check
-from hpelec.house.check_walls import told_gaps
+from hpelec.house.check_walls import told_assemblies, told_gaps, told_voids
 from hpelec.house.columns import columns_of
 from hpelec.house.defaults import default_assemblies, default_levels, default_panels, default_spaces
 from hpelec.house.model import LISTS, NEEDED_TABLES, SECTIONS, TABLES, House
@@ -52,7 +52,9 @@ class _Reading:
         house = self._with_defaults(House(**parts))
         if problems := [*self.problems, *check(house, self.lines, self._incomplete())]:
             raise InputErrors(problems)
-        return house.changed(assumptions=(*self.assumptions, *told_gaps(house)))
+        return house.changed(
+            assumptions=(*self.assumptions, *told_gaps(house), *told_voids(house), *told_assemblies(house))
+        )
 
     def _incomplete(self) -> frozenset[str]:
         """Parts of which a row may be missing because it could not be read: an id not found there proves nothing."""

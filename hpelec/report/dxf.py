@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from hpelec.core.errors import ExtraError
 from hpelec.house.fixed_shapes import fixed_shapes
-from hpelec.house.geometry import Point, edge_of, openings_of, room_area_ft2, room_centre, wall_parts
+from hpelec.house.geometry import Point, edge_of, openings_of, outline, room_area_ft2, room_centre, wall_parts
 from hpelec.house.rows import Room
 from hpelec.plan import Plan
 from hpelec.report.canvas import solid
@@ -64,6 +64,7 @@ DEVICE_LAYER = {
 """Kind of device -> layer; every other kind is a receptacle."""
 
 METRES_PER_FOOT = 0.3048
+CAUTION = "Planning help, not a permit drawing: the adopted local code, the utility and licensed people decide."
 
 
 def write_dxf(plan: Plan, path: str | Path) -> Path:
@@ -116,7 +117,26 @@ def dxf_document(plan: Plan) -> Drawing:
             if n:
                 layer.off()
         _Level(plan, level.id, document.modelspace(), METRES_PER_FOOT if metric else 1.0).draw()
+    _notes(plan, document)
     return document
+
+
+def _notes(plan: Plan, document: Drawing) -> None:
+    """Name of the house and the caution, below the plan."""
+    document.layers.add("notes", color=7)
+    metric = plan.house.general.show_metric
+    unit = METRES_PER_FOOT if metric else 1.0
+    corners = [p for r in plan.house.rooms for p in outline(r)]
+    x, y = min((p[0] for p in corners), default=0.0), min((p[1] for p in corners), default=0.0)
+    levels = ", ".join(lv.id for lv in drawn_levels(plan))
+    lines = (
+        f"{plan.house.general.name}: device layout, {'metres' if metric else 'feet'}, north up",
+        f"Levels lie over each other; switch their layers on and off: {levels}",
+        CAUTION,
+    )
+    for n, text in enumerate(lines):
+        at = (x * unit, (y - 4 - 1.2 * n) * unit)
+        document.modelspace().add_text(text, height=0.6 * unit, dxfattribs={"layer": "notes", "insert": at})
 
 
 APPLICATION = "HPELEC"

@@ -350,7 +350,11 @@ def _scale_bar(plan: Plan, scale: float, y: float) -> str:
     length = max((n for n in (1, 2, 5, 10) if n * unit_ft * scale <= 200), default=1)
     long = length * unit_ft * scale
     bar = element("rect", x=46.0, y=y, width=long, height=5.0, fill=INK)
-    told = "offsets from the left end, in mm" if plan.house.general.show_metric else "offsets from the left end"
+    told = (
+        "offsets from the left end; heights and offsets in mm"
+        if plan.house.general.show_metric
+        else "offsets from the left end"
+    )
     words = label(46, y + 17, f"{length} {unit}", 10.5, anchor="start")
     return element("g", bar + words + label(46 + long + 30, y + 4, told, 10.5, anchor="start"), class_="scale")
 
