@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping
+from functools import cache
 
 from shapely import STRtree
 from shapely.geometry import Polygon
@@ -148,6 +149,7 @@ def said_twice(first: Opening, second: Opening) -> str:
 def straddling(house: House, at: Lines) -> Iterable[InputProblem]:
     """Openings that reach past the corner of the room behind their wall: half of them would lead elsewhere."""
     rooms = {r.id: r for r in house.rooms}
+    parts = cache(lambda name: wall_parts(house, rooms[name]))
     for opening in house.openings:
         room = rooms.get(opening.room)
         edge = edge_of(room, opening.side) if room is not None else None
@@ -158,7 +160,7 @@ def straddling(house: House, at: Lines) -> Iterable[InputProblem]:
             continue
         behind = [
             p.behind or "outdoors"
-            for p in wall_parts(house, room)
+            for p in parts(room.id)
             if p.edge.side == opening.side and min(p.end_ft, high) - max(p.start_ft, low) > ON_LINE_FT
         ]
         if len(set(behind)) > 1:
