@@ -1,4 +1,4 @@
-"""The command line: `hpelec plan`, `check`, `report`, `new`, `schema`, `columns`."""
+"""The command line: `hpelec plan`, `check`, `report`, `elevations`, `dxf`, `import-ifc`, `new`, `schema`, `columns`."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from hpelec.core.editions import EDITIONS
-from hpelec.core.errors import HpelecError
+from hpelec.core.errors import HpelecError, InputErrors
 
 if TYPE_CHECKING:
     from hpelec.plan import Plan
@@ -40,15 +40,28 @@ def _parser() -> argparse.ArgumentParser:
     plan.set_defaults(run=_plan)
     check = commands.add_parser("check", help="print input errors and findings; exit 0 all met, 1 misses, 2 unreadable")
     check.add_argument("house", help="house folder")
+    check.add_argument("--pictures", metavar="DIR", help="write a picture of the place of each input error into DIR")
     check.set_defaults(run=_check)
     report = commands.add_parser("report", help="write the report, one HTML file that works offline")
     report.add_argument("house", help="house folder")
     report.add_argument("-o", "--output", required=True, metavar="DIR", help="folder to write into")
     report.set_defaults(run=_report)
-    for command in (plan, check, report):
+    dxf = commands.add_parser("dxf", help="write walls, devices, cables and holes as a DXF drawing")
+    dxf.add_argument("house", help="house folder")
+    dxf.add_argument("-o", "--output", required=True, metavar="FILE", help="drawing to write, e.g. layout.dxf")
+    dxf.set_defaults(run=_dxf)
+    elevations = commands.add_parser("elevations", help="write every wall with its devices, one HTML file")
+    elevations.add_argument("house", help="house folder")
+    elevations.add_argument("-o", "--output", required=True, metavar="FILE", help="file to write, e.g. walls.html")
+    elevations.set_defaults(run=_elevations)
+    for command in (plan, check, report, dxf, elevations):
         command.add_argument(
             "--edition", type=int, choices=EDITIONS, help="edition of NFPA 70; the house's own when left out"
         )
+    model = commands.add_parser("import-ifc", help="start a house folder from the rooms of a building model (IFC)")
+    model.add_argument("file", help="building model, IFC2X3 or IFC4")
+    model.add_argument("folder", help="new house folder")
+    model.set_defaults(run=_import_ifc)
     new = commands.add_parser("new", help="write a commented starter house into a new folder")
     new.add_argument("folder")
     new.set_defaults(run=_new)
@@ -78,7 +91,15 @@ def _plan(asked: argparse.Namespace) -> int:
 
 
 def _check(asked: argparse.Namespace) -> int:
-    plan = _designed(asked)
+    try:
+        plan = _designed(asked)
+    except InputErrors as errors:
+        if asked.pictures:
+            from hpelec.report.problem_drawing import write_pictures
+
+            for path in write_pictures(errors, asked.pictures):
+                print(f"picture written: {path}")
+        raise
     for finding in plan.findings:
         print(finding)
     counts = ", ".join(f"{n} {word}" for word, n in plan.verdict_counts.items())
@@ -91,6 +112,31 @@ def _report(asked: argparse.Namespace) -> int:
 
     path = write_report(_designed(asked), Path(asked.output))
     print(f"report written: {path}")
+    return ALL_MET
+
+
+def _dxf(asked: argparse.Namespace) -> int:
+    from hpelec.report.dxf import write_dxf
+
+    print(f"drawing written: {write_dxf(_designed(asked), asked.output)}")
+    return ALL_MET
+
+
+def _elevations(asked: argparse.Namespace) -> int:
+    from hpelec.report.elevation_page import write_elevations
+
+    print(f"elevations written: {write_elevations(_designed(asked), asked.output)}")
+    return ALL_MET
+
+
+def _import_ifc(asked: argparse.Namespace) -> int:
+    from hpelec.house.ifc import import_ifc
+
+    taken = import_ifc(asked.file, asked.folder)
+    print(f"{len(taken.house.rooms)} rooms, {len(taken.house.openings)} openings written: {asked.folder}")
+    for note in taken.notes:
+        print(f"  {note}")
+    print(f"Look it through, then: hpelec check {asked.folder}")
     return ALL_MET
 
 

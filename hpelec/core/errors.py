@@ -7,8 +7,9 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import ClassVar
 
 
 class HpelecError(Exception):
@@ -31,9 +32,33 @@ class UnitError(HpelecError, ValueError):
     """A text cannot be read as a quantity of the unit wanted."""
 
 
+class ExtraError(HpelecError):
+    """An optional package that the task needs is not installed."""
+
+
+class ModelError(HpelecError, ValueError):
+    """A building model cannot be read, or holds nothing that can be taken."""
+
+
+Outline = tuple[tuple[float, float], ...]
+"""Corners in plan feet; two of them are a stretch of wall, one a place."""
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """The place of a problem on the plan: the level, the rooms near it by name, and what is wrong, marked."""
+
+    level: str
+    rooms: tuple[tuple[str, Outline], ...]
+    marks: tuple[tuple[str, Outline], ...]
+
+
 @dataclass(frozen=True, slots=True)
 class InputProblem:
-    """One thing wrong in a house folder: where, what was found, what is allowed, the nearest good value."""
+    """One thing wrong in a house folder: where, what was found, what is allowed, the nearest good value.
+
+    about: id of the row it is told of, "" when there is none. sketch: its place on the plan, where it has one.
+    """
 
     file: str
     row: int | None
@@ -42,6 +67,8 @@ class InputProblem:
     problem: str
     allowed: str = ""
     suggestion: str = ""
+    about: str = ""
+    sketch: Sketch | None = field(default=None, compare=False, repr=False)
 
     def __str__(self) -> str:
         """One line a person can act on."""
@@ -61,13 +88,27 @@ class InputProblem:
 
 
 class InputErrors(HpelecError):
-    """All problems of a house folder at once."""
+    """All problems of a house folder at once.
+
+    shown_by: what a notebook does with the pictures of the problems; set by `hpelec.screens`.
+    """
+
+    shown_by: ClassVar[Callable[[InputErrors], None] | None] = None
 
     def __init__(self, problems: Sequence[InputProblem]) -> None:
         self.problems = tuple(problems)
+        self._shown = False
         count = len(self.problems)
         head = f"{count} problem{'s' if count != 1 else ''} in the house folder"
         super().__init__("\n".join([head, *(f"  {p}" for p in self.problems)]))
+
+    def _render_traceback_(self) -> list[str]:
+        """What a notebook prints in place of a traceback: the problems (IPython calls this, more than once)."""
+        show = type(self).shown_by
+        if show is not None and not self._shown:
+            self._shown = True
+            show(self)
+        return str(self).splitlines()
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from shapely import STRtree
@@ -11,12 +12,14 @@ from shapely.geometry import Polygon, box
 
 from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.check_loads import check_loads
+from hpelec.house.check_walls import gaps, said_twice, straddling
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
 from hpelec.house.rows import Opening, Room
 from hpelec.house.rows_loads import DUTY_KINDS
 from hpelec.house.sections_power import BUILD_STAGES
+from hpelec.house.sketches import polygons, sketch, sketched
 
 Lines = Mapping[str, Mapping[str, int | None]]
 """Attribute of House -> id -> line in its file, where known."""
@@ -30,7 +33,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
     at = lines or {}
     good_rooms, room_problems = _room_shapes(house, at)
     whole = house.changed(rooms=tuple(good_rooms))
-    return [
+    problems = [
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
         *([] if "panels" in incomplete else _feeds(house, at)),
@@ -42,9 +45,11 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_uses(house, at, incomplete),
         *room_problems,
         *_overlaps(whole, at),
+        *gaps(whole, at),
         *_on_walls(whole, at),
         *_in_rooms(whole, at),
     ]
+    return [sketched(house, whole, problem) for problem in problems]
 
 
 def _line(at: Lines, part: str, name: str) -> int | None:
@@ -55,7 +60,7 @@ def _problem(
     at: Lines, part: str, name: str, column: str, value: str, said: str, allowed: str = "", suggestion: str = ""
 ) -> InputProblem:
     file = f"{TABLES[part][0]}.csv" if part in TABLES else "house.toml"
-    return InputProblem(file, _line(at, part, name), column, value, f"{name}: {said}", allowed, suggestion)
+    return InputProblem(file, _line(at, part, name), column, value, f"{name}: {said}", allowed, suggestion, name)
 
 
 def _references(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
@@ -251,9 +256,10 @@ def _overlaps(house: House, at: Lines) -> Iterable[InputProblem]:
         tree = STRtree(shapes)
         for i, shape in enumerate(shapes):
             for j in tree.query(shape):
-                if j > i and (area := shape.intersection(shapes[int(j)]).area) > 1e-3:
+                common = shape.intersection(shapes[int(j)]) if j > i else Polygon()
+                if (area := common.area) > 1e-3:
                     other = rooms[int(j)].id
-                    yield _problem(
+                    told = _problem(
                         at,
                         "rooms",
                         rooms[i].id,
@@ -262,6 +268,8 @@ def _overlaps(house: House, at: Lines) -> Iterable[InputProblem]:
                         f"overlaps room {other} by {area:.2f} ft2",
                         "rooms of a level side by side",
                     )
+                    marks = [("both rooms", part.exterior.coords[:-1]) for part in polygons(common)]
+                    yield replace(told, sketch=sketch(house, level, marks))
 
 
 def _on_walls(house: House, at: Lines) -> Iterable[InputProblem]:
@@ -271,6 +279,7 @@ def _on_walls(house: House, at: Lines) -> Iterable[InputProblem]:
             if row.room in rooms and (part != "fixed" or row.side):
                 yield from _one_on_wall(rooms[row.room], part, row, at)
     yield from _crossing_openings(house, rooms, at)
+    yield from straddling(house, at)
 
 
 def _one_on_wall(room: Room, part: str, row: Any, at: Lines) -> Iterable[InputProblem]:
@@ -342,7 +351,7 @@ def _collision(first: Opening, second: Opening, at: Lines) -> InputProblem:
         said = f"overlaps {first.id} in the {second.side} wall of {second.room}"
         allowed = f">= {first.offset_ft + first.width_ft:g}, or before it"
     else:
-        said = f"overlaps {first.id}, which stands in the same wall as seen from {first.room}"
+        said = said_twice(first, second)
         allowed = "an opening between two rooms stands in one of them only"
     return _problem(at, "openings", second.id, "offset_ft", f"{second.offset_ft:g}", said, allowed)
 

@@ -140,19 +140,22 @@ class WallPart:
 def beside(house: House, room: Room) -> tuple[Room, ...]:
     """Rooms of the same level whose bounding boxes touch this one's: the only ones that can share a wall with it."""
     near_ft = 1e-3
-    (x0, y0), (x1, y1) = _box(room)
+    x0, y0, x1, y1 = _box(room)
     found = []
     for other in house.rooms:
         if other.level == room.level and other.id != room.id:
-            (u0, v0), (u1, v1) = _box(other)
+            u0, v0, u1, v1 = _box(other)
             if u0 <= x1 + near_ft and x0 <= u1 + near_ft and v0 <= y1 + near_ft and y0 <= v1 + near_ft:
                 found.append(other)
     return tuple(found)
 
 
-def _box(room: Room) -> tuple[Point, Point]:
+def _box(room: Room) -> tuple[float, float, float, float]:
+    """West, south, east and north of a room; a rectangle is its own box."""
+    if not room.outline_ft and room.x_ft is not None and room.y_ft is not None:
+        return room.x_ft, room.y_ft, room.x_ft + (room.width_ft or 0.0), room.y_ft + (room.depth_ft or 0.0)
     xs, ys = zip(*outline(room), strict=True)
-    return (min(xs), min(ys)), (max(xs), max(ys))
+    return min(xs), min(ys), max(xs), max(ys)
 
 
 def wall_parts(house: House, room: Room) -> tuple[WallPart, ...]:

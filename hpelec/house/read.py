@@ -13,6 +13,7 @@ from typing import Any
 from hpelec.core.errors import InputErrors, InputProblem, nearest
 from hpelec.core.findings import Assumption
 from hpelec.house.check import check
+from hpelec.house.check_walls import told_assemblies, told_gaps, told_voids
 from hpelec.house.columns import columns_of
 from hpelec.house.defaults import default_assemblies, default_levels, default_panels, default_spaces
 from hpelec.house.model import LISTS, NEEDED_TABLES, SECTIONS, TABLES, House
@@ -55,7 +56,9 @@ class _Reading:
         house = self._with_defaults(House(**parts))
         if problems := [*self.problems, *check(house, self.lines, self._incomplete())]:
             raise InputErrors(problems)
-        return house.changed(assumptions=tuple(self.assumptions))
+        return house.changed(
+            assumptions=(*self.assumptions, *told_gaps(house), *told_voids(house), *told_assemblies(house))
+        )
 
     def _incomplete(self) -> frozenset[str]:
         """Parts of which a row or all may be missing because it could not be read: an absence there proves nothing."""

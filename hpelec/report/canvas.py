@@ -10,10 +10,10 @@ from shapely import Point as ShapelyPoint
 from shapely import Polygon
 
 from hpelec.core.units import show_quantity
+from hpelec.house.fixed_shapes import fixed_shapes
 from hpelec.house.geometry import (
     Point,
     edge_of,
-    fixed_at_walls,
     openings_of,
     outline,
     room_area_ft2,
@@ -96,7 +96,7 @@ def draw_walls(canvas: Canvas) -> str:
         cuts = openings_of(canvas.house, room)
         for part in wall_parts(canvas.house, room):
             gaps = [(c.start_ft, c.end_ft) for c in cuts if c.edge.side == part.edge.side]
-            for low, high in _solid(part.start_ft, part.end_ft, gaps):
+            for low, high in solid(part.start_ft, part.end_ft, gaps):
                 drawn.append(_wall(canvas, part.surface, *part.edge.at(low), *part.edge.at(high)))
         for cut in cuts:
             if cut.opening.id not in seen and cut.opening.room == room.id:
@@ -116,7 +116,7 @@ def _wall(canvas: Canvas, surface: str, x0_ft: float, y0_ft: float, x1_ft: float
     return line(x0, y0, x1, y1, stroke_width=width, stroke_linecap="square")
 
 
-def _solid(start: float, end: float, gaps: list[tuple[float, float]]) -> list[tuple[float, float]]:
+def solid(start: float, end: float, gaps: list[tuple[float, float]]) -> list[tuple[float, float]]:
     """The stretches between start and end that no gap takes."""
     left, at = [], start
     for low, high in sorted(gaps):
@@ -147,7 +147,7 @@ def _opening(kind: str, start: Point, end: Point) -> str:
 def draw_fixed(canvas: Canvas) -> str:
     """Fixed items as outlines, named where the name fits."""
     drawn, named = [], []
-    for kind, corners in _fixed_shapes(canvas):
+    for kind, corners in fixed_shapes(canvas.house, canvas.rooms):
         points = [canvas.at(*p) for p in corners]
         drawn.append(polygon(points, fill=PALE, fill_opacity=0.55, stroke=SOFT, stroke_width=0.9))
         xs, ys = [p[0] for p in points], [p[1] for p in points]
@@ -157,23 +157,6 @@ def draw_fixed(canvas: Canvas) -> str:
             x, y = canvas.sheet.place(text_width(name, 9), 10, [(x, y), (x, y - 8), (x, y + 8)])
             named.append(label(x, y, name, 9, colour=SOFT))
     return "".join(drawn + named)
-
-
-def _fixed_shapes(canvas: Canvas) -> list[tuple[str, list[Point]]]:
-    """Kind and corners [ft] of each fixed item on the level."""
-    shapes = []
-    for room in canvas.rooms:
-        for spot in fixed_at_walls(canvas.house, room):
-            (ix, iy), depth = spot.edge.inward(), spot.item.depth_ft
-            near = [spot.edge.at(spot.start_ft), spot.edge.at(spot.end_ft)]
-            far = [(x + ix * depth, y + iy * depth) for x, y in reversed(near)]
-            shapes.append((spot.item.kind, [*near, *far]))
-        x0, y0 = south_west(room)
-        for item in canvas.house.fixed:
-            if item.room == room.id and not item.side:
-                x, y, w, d = x0 + item.offset_ft, y0 + item.y_offset_ft, item.width_ft, item.depth_ft
-                shapes.append((item.kind, [(x, y), (x + w, y), (x + w, y + d), (x, y + d)]))
-    return shapes
 
 
 def draw_fans(canvas: Canvas) -> str:

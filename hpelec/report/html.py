@@ -18,6 +18,7 @@ from hpelec.report.coincidence_week import week
 from hpelec.report.contents import Tables
 from hpelec.report.control_drawing import current_bars, exceedance, flow_bars
 from hpelec.report.devices_depth_drawing import depths_drawing
+from hpelec.report.elevation_drawing import elevations, rooms_with_counters
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.hotwater_charts import layout_bars, need_by_day, tank_day_chart
 from hpelec.report.lateral_drawing import trench_drawing
@@ -75,6 +76,7 @@ def report_html(plan: Plan, prepared: str = "") -> str:
         source_count=len(used),
         running_head=css_string(f"{plan.house.general.name}: electrical and air-barrier plan"),
         charts=charts(plan),
+        wall_charts={f"walls {r.id}": r.name.strip() or r.id for r in plan.house.rooms},
         levels=[(level, _drawings(plan, level.id)) for level in drawn_levels(plan)],
     )
 
@@ -105,6 +107,7 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "light levels": light_levels(plan),
         **{f"lux {level.id}": lux_plan(plan, level.id) for level in drawn_levels(plan)},
         **{f"fan {row.fan}": fan_drawing(plan, row.fan) for row in plan.lighting.fans},
+        **{f"walls {r.id}": elevations(plan, r.id) for r in rooms_with_counters(plan)},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 

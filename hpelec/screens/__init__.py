@@ -2,6 +2,7 @@
 
 from hpelec.screens.choosing import choose_house, chosen_house
 from hpelec.screens.editing import edit_table
+from hpelec.screens.problems import problems_view
 from hpelec.screens.showing import answer_view, assumptions_view, findings_view, plan_view, working_view
 from hpelec.screens.trying import exercise, sealed_so_far, what_if
 
@@ -14,6 +15,7 @@ __all__ = [
     "exercise",
     "findings_view",
     "plan_view",
+    "problems_view",
     "sealed_so_far",
     "what_if",
     "working_view",

@@ -13,6 +13,7 @@ from hpelec.house.columns import Column, columns_of
 from hpelec.house.model import TABLES, House
 from hpelec.house.parse import cell_text, parse_rows
 from hpelec.plan import Plan
+from hpelec.screens.problems import pictures_html
 from hpelec.screens.safely import alert, shown, status
 from hpelec.screens.showing import told_table
 
@@ -110,7 +111,8 @@ class TableEditor:
             try:
                 self.change(record.id, column.name, event["new"])
             except InputErrors as errors:
-                self.said.value = alert("\n".join(map(str, errors.problems)) + f"\nThe value {now!r} is kept.")
+                told = alert("\n".join(map(str, errors.problems)) + f"\nThe value {now!r} is kept.")
+                self.said.value = told + pictures_html(errors.problems)
                 made.value = now
                 self.answer.value = self._answer()
                 return
@@ -150,7 +152,8 @@ class TableEditor:
         try:
             change()
         except InputErrors as errors:
-            self.said.value = alert("\n".join(map(str, errors.problems)) + "\nNothing is changed.")
+            told = alert("\n".join(map(str, errors.problems)) + "\nNothing is changed.")
+            self.said.value = told + pictures_html(errors.problems)
             return
         self._fill()
         self._show(text)
