@@ -56,7 +56,10 @@ STEPS: tuple[Step, ...] = (
     Step("devices", (*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels", "placed_devices")),
     Step(
         "circuits",
-        ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),
+        (
+            *("general", "circuit_settings", "service_site", "rooms", "appliances", "heaters", "buildings"),
+            *("lights", "fans", "panels", "placed_devices"),
+        ),
         ("devices", "loads"),
     ),
     Step("routes", (*GEOMETRY, "assemblies", "panels", "routing"), ("devices", "circuits")),

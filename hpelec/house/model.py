@@ -29,6 +29,7 @@ from hpelec.house.rows import (
 from hpelec.house.sections import (
     Assembly,
     Building,
+    CircuitSettings,
     EnergyManagement,
     Envelope,
     General,
@@ -53,6 +54,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "temporary": ("temporary", TemporarySupply),
     "routing": ("routing", Routing),
     "measured": ("measured", Measured),
+    "circuit_settings": ("circuits", CircuitSettings),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -87,6 +89,7 @@ NEEDED_TABLES = ("appliances", "rooms")
 
 
 NOT_MEASURED = Measured()
+USUAL_CIRCUITS = CircuitSettings()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,6 +121,7 @@ class House:
     temporary: TemporarySupply = TemporarySupply()
     site_loads: tuple[SiteLoad, ...] = ()
     measured: Measured = NOT_MEASURED
+    circuit_settings: CircuitSettings = USUAL_CIRCUITS
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
     assumptions: tuple[Assumption, ...] = ()

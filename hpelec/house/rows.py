@@ -201,6 +201,7 @@ class Room:
     depth_ft: float | None = number("north-south size of a rectangle", None, above=0, high=500)
     outline_ft: tuple[tuple[float, float], ...] = points("corners, counter-clockwise, instead of a rectangle", ())
     inside_air_barrier: bool = flag("inside the air barrier (no for a garage or porch)", True)
+    circuit_group: str = text("rooms of a level with the same word here are put on circuits together", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -278,6 +279,9 @@ class Panel:
         None,
         above=0,
         high=1200,
+    )
+    tandem_spaces: int = whole(
+        "spaces that take a tandem breaker (two circuits in one space), by the panel's label", 0, low=0, high=84
     )
     feed_at: str = choice(("end", "center"), "where the main feeds the bus: at one end, or at its center", "end")
 

@@ -163,6 +163,7 @@ def own_circuits(item: Equipment, spots: Sequence[str], notes: Notes) -> list[Ci
                 current_conductors=2,
                 outlets=tuple(outlets),
                 citation=made_A.citation,
+                needed_A=made_A.needed_A,
             )
         )
     return made
