@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from hpelec.common import rules_equipment
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_ampacity import counted_conductors
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
@@ -59,7 +60,7 @@ def _feeder(building: BuildingLoad, voltage_V: float, notes: Notes) -> Circuit:
         load_VA=building.demand_VA,
         cable=cable.name,
         cable_size=cable.size,
-        current_conductors=2,
+        current_conductors=counted_conductors(2, True, voltage_V),
         outlets=(),
         citation=by,
         needed_A=breaker_A,

@@ -29,9 +29,7 @@ class Circuit:
     afci: bool = told("arc-fault protection", default=False)
     citation: Citation = told("rule that asks for the circuit or sizes it")
     needed_A: float = told("ampacity that its cable must have", default=0.0)
-    leg_VA: float = told(
-        "whole VA counted on the legs of its panel, by area or circuit where those say more", default=0.0
-    )
+    leg_VA: float = told("whole VA counted on the legs of its panel, by area or circuit where more", default=0.0)
     run_A: float | None = told("current taken for its voltage drop", default=None)
     longest_run_ft: float | None = told("longest one-way run within the drop wanted; None: not known", default=None)
     sealed_hole_most: int | None = told("most cables like its own in one sealed hole; None: no NM cable", default=None)

@@ -33,7 +33,8 @@ def multiwire(
         family = FAMILY.get(circuit.kind, circuit.kind)
         if circuit.poles == 1 and circuit.kind not in NEVER and wanted in (family, "all"):
             families.setdefault((circuit.panel, family, circuit.breaker_A), []).append(circuit)
-    pairs, partner = [], {}
+    pairs: list[Pair] = []
+    partner: dict[str, str] = {}
     for (panel, _, breaker_A), members in sorted(families.items()):
         for first, second in zip(members[::2], members[1::2], strict=False):
             partner |= {first.id: second.id, second.id: first.id}

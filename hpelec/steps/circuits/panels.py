@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_ampacity import counted_conductors
 from hpelec.common.rules_equipment import breaker_within_A
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
@@ -75,7 +76,7 @@ def feeders(circuits: Sequence[Circuit], panels: Sequence[Panel], voltage_V: flo
                 load_VA=load_VA,
                 cable=cable.name,
                 cable_size=cable.size,
-                current_conductors=2,
+                current_conductors=counted_conductors(2, True, voltage_V),
                 outlets=(panel.id,),
                 citation=by,
                 needed_A=breaker_A,

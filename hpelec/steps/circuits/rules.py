@@ -24,7 +24,7 @@ def required_row(circuit: str) -> Row:
     accuracy="published",
 )
 def unit_load_VA(floor_area_ft2: float) -> float:
-    """3 VA for each ft2 of floor area by outside dimensions [ft2], > 0: what circuits are counted by in all editions."""
+    """3 VA for each ft2 of floor area by outside dimensions [ft2], > 0; so circuits are counted in all editions."""
     in_range("floor_area_ft2", floor_area_ft2, above=0, high=1e6)
     row = table("loads/edition_parameters").one(parameter="dwelling_unit_load_branch_circuit_count")
     return floor_area_ft2 * row.number("nec_2023")
