@@ -11,6 +11,7 @@ from hpelec.report.contents_conductors import ConductorTables
 from hpelec.report.contents_faults import FaultTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
+from hpelec.report.contents_panels import PanelTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.contents_service_sizing import SizingTables
 from hpelec.report.contents_stages import StageTables
@@ -27,6 +28,7 @@ class Tables(
     LoadsAmpsTables,
     BuildingTables,
     FaultTables,
+    PanelTables,
 ):
     """Every table of one plan."""
 

@@ -17,6 +17,7 @@ from hpelec.report.contents import Tables
 from hpelec.report.faults_drawing import fault_profile
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
+from hpelec.report.panels_drawing import entry_pattern, panel_schedule
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.service_sizing_drawing import thresholds_drawing
 from hpelec.report.sources import sources
@@ -80,6 +81,8 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         "faults": fault_profile(plan),
         "stages": stages_timeline(plan),
         "one line": one_line(plan),
+        **{f"panel {b.panel}": panel_schedule(plan, b.panel) for b in plan.circuits.balance},
+        **{f"entry {b.panel}": entry_pattern(plan, b.panel) for b in plan.circuits.balance},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 

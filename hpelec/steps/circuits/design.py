@@ -16,7 +16,7 @@ from hpelec.steps.circuits.buildings import building_feeders
 from hpelec.steps.circuits.cable_use import cable_uses, with_reach
 from hpelec.steps.circuits.dedicated import Notes, equipment_of, has_own_circuit, load_of, own_circuits, present
 from hpelec.steps.circuits.entry import entries
-from hpelec.steps.circuits.grouping import NO_POWER, PLUGS, blocks, even_parts, general_groups, group_of
+from hpelec.steps.circuits.grouping import NO_POWER, PLUGS, blocks, counts, even_parts, general_groups, group_of
 from hpelec.steps.circuits.legs import schedules, with_feeder_loads, with_leg_loads
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.circuits.naming import distinct
@@ -51,6 +51,7 @@ def design(house: House, edition: int, *, devices: DevicesResult, loads: LoadsRe
     made = _pinned(made, house, powered, notes)
     made = [_with_device_needs(c, powered, _loads(house)) for c in made]
     _check_loads(made, notes)
+    _check_outlets(made, house, powered, notes)
     voltage_V, settings = house.service_site.voltage_V, house.circuit_settings
     made += building_feeders(() if loads is None else loads.buildings, house.buildings, voltage_V, notes)
     made = distinct(to_panels(made, house.panels))
@@ -271,4 +272,18 @@ def _check_loads(made: Sequence[Circuit], notes: Notes) -> None:
             notes.find(
                 "shared-load", circuit.id, "known equipment on a shared circuit", f"{circuit.load_VA:,.0f} VA",
                 f"{carries_VA:,.0f} VA", "a circuit of its own for the largest of it", Verdict.MISSES, by,
+            )  # fmt: skip
+
+
+def _check_outlets(made: Sequence[Circuit], house: House, powered: Sequence[DeviceSpot], notes: Notes) -> None:
+    """A finding where pins of the user put more outlets on a general circuit than the user wants."""
+    most = house.general.outlets_per_circuit
+    spots = {d.id: d for d in powered}
+    for circuit in made:
+        outlets = counts([spots[o] for o in circuit.outlets if o in spots])
+        if circuit.kind in ("general", "lighting") and outlets > most:
+            notes.find(
+                "outlets-per-circuit", circuit.id, "outlets on a general circuit", f"{outlets}",
+                f"{most}, the user's own limit", "pin fewer devices to it", Verdict.MISSES,
+                cite(rules.circuits_by_outlets, notes.edition),
             )  # fmt: skip

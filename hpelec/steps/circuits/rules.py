@@ -36,16 +36,13 @@ def unit_load_VA(floor_area_ft2: float) -> float:
     locator={2017: "210.11(A), 220.12", 2026: "210.11(A), 120.13"},
     accuracy="published",
 )
-def general_circuits_min(
-    floor_area_ft2: float, rating_A: float, *, unit_load_VA_per_ft2: float = 3.0, voltage_V: float = 120.0
-) -> int:
+def general_circuits_min(floor_area_ft2: float, rating_A: float, *, voltage_V: float = 120.0) -> int:
     """Unit load over what one circuit carries, rounded up.
 
     floor_area_ft2: by outside dimensions, > 0. rating_A: 15 or 20. All editions count circuits with 3 VA per ft2.
     """
-    in_range("floor_area_ft2", floor_area_ft2, above=0, high=1e6)
     in_range("rating_A", rating_A, low=15, high=20)
-    return ceil_tol(floor_area_ft2 * unit_load_VA_per_ft2 / (voltage_V * rating_A))
+    return ceil_tol(unit_load_VA(floor_area_ft2) / (voltage_V * rating_A))
 
 
 @rule(
