@@ -27,7 +27,7 @@ class BranchDrop:
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """A leg seen from the panel: the box before it, its length, and how many boxes hang on it, its own end with them."""
+    """A leg seen from the panel: the box before it, its length, and how many boxes hang on it, its own end too."""
 
     before: str
     length_ft: float

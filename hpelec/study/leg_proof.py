@@ -9,6 +9,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+
 from hpelec.core.results import told
 from hpelec.plan import Plan
 
@@ -89,9 +92,6 @@ def solved(
     counted: 1 for what takes a space of its leg, 0 otherwise; most_A, most_B: spaces of each leg. The difference has
     the parity of the sum of the weights, so it is written as 2 e + parity with e whole: that closes the gap at once.
     """
-    import numpy as np
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     number, total = len(weights), sum(weights)
     if number == 0:
         return 0.0, 0.0, 0.0, "nothing to split"
@@ -102,7 +102,7 @@ def solved(
     high = np.array([total + parity, np.inf, most_A])
     result = milp(
         np.array([0.0] * number + [1.0]),
-        integrality=np.ones(number + 1),
+        integrality=np.ones(number + 1, dtype=np.int8),
         bounds=Bounds(np.zeros(number + 1), np.array([1.0] * number + [np.inf])),
         constraints=LinearConstraint(rows, low, high),
         options={"time_limit": seconds, "mip_rel_gap": 0.0},

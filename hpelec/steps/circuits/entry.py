@@ -86,27 +86,32 @@ def _bundles(cables: Sequence[tuple[Circuit, str]], edition: int) -> list[_Bundl
 
 
 def _lined_up(panel: str, bundles: Sequence[_Bundle], width_in: float) -> list[EntryHole]:
-    """Holes from the left, a new line where the width of the panel is full."""
+    """Holes in lines, each line in the middle of the width, half the wood between holes kept at its ends."""
     web_in = practice("hole_web_in")
+    lines: list[list[_Bundle]] = []
+    for bundle in bundles:
+        there = [b.diameter_in for b in lines[-1]] if lines else []
+        if not there or line_of_holes_in([*there, bundle.diameter_in], web_in) > width_in - web_in:
+            lines.append([])
+        lines[-1].append(bundle)
     made: list[EntryHole] = []
-    at_in, in_line = 0.0, 1
-    for number, bundle in enumerate(bundles, 1):
-        diameter_in = bundle.diameter_in
-        if at_in > 0 and at_in + diameter_in > width_in:
-            at_in, in_line = 0.0, in_line + 1
-        made.append(
-            EntryHole(
-                panel=panel,
-                hole=number,
-                line=in_line,
-                x_in=at_in + diameter_in / 2,
-                diameter_in=diameter_in,
-                cables=bundle.cables,
-                circuits=tuple(c.id for c in bundle.circuits),
-                known=all(s.known for s in bundle.sizes),
+    for in_line, members in enumerate(lines, 1):
+        at_in = (width_in - line_of_holes_in([b.diameter_in for b in members], web_in)) / 2
+        for bundle in members:
+            diameter_in = bundle.diameter_in
+            made.append(
+                EntryHole(
+                    panel=panel,
+                    hole=len(made) + 1,
+                    line=in_line,
+                    x_in=at_in + diameter_in / 2,
+                    diameter_in=diameter_in,
+                    cables=bundle.cables,
+                    circuits=tuple(c.id for c in bundle.circuits),
+                    known=all(s.known for s in bundle.sizes),
+                )
             )
-        )
-        at_in += diameter_in + web_in
+            at_in += diameter_in + web_in
     return made
 
 
