@@ -39,12 +39,12 @@ class Split:
 def best_split(items: Sequence[Item], most_A: int, most_B: int, *, most_bits: int = MOST_BITS) -> Split:
     """The split of least difference with at most `most_A` and `most_B` counted items on the legs.
 
-    Where both together are too few for all items the limits are dropped: no split would keep them. The answer
-    depends on the order of the items only among splits of equal difference.
+    Where both together are too few, they are taken as so much higher, half of what is missing each: so the spaces
+    there are get filled. The answer depends on the order of the items only among splits of equal difference.
     """
+    missing = max(0, sum(i.counted for i in items) - most_A - most_B)
+    most_A, most_B = most_A + (missing + 1) // 2, most_B + missing // 2
     counted = sum(i.counted for i in items)
-    if most_A + most_B < counted:
-        most_A = most_B = counted
     free = _back(items, _sums(items), most_A, most_B)
     least = _difference(items, free)
     if _fits(items, free, most_A, most_B):
