@@ -117,7 +117,9 @@ def multiwire_counts(voltages: list[float]) -> list[int]:
 
 
 def protections() -> list[str]:
-    return [rules_panel.multiwire_breaker(g, a) for g, a in ((False, False), (False, True), (True, False), (True, True))]
+    return [
+        rules_panel.multiwire_breaker(g, a) for g, a in ((False, False), (False, True), (True, False), (True, True))
+    ]
 
 
 def disconnects() -> list[bool]:
