@@ -8,6 +8,7 @@ import math
 import random
 from collections import Counter
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import given, settings
@@ -37,7 +38,7 @@ from tests.houses import EXAMPLES, example, planned, starter
 WEIGHTS = st.lists(st.integers(0, 1800), max_size=12)
 
 
-def designed(house: House, **settings_: object) -> CircuitsResult:
+def designed(house: House, **settings_: Any) -> CircuitsResult:
     house = house.changed(circuit_settings=dataclasses.replace(house.circuit_settings, **settings_))
     return design_circuits(house, 2023, devices=trial_devices(house))
 

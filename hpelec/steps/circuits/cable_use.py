@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 
 from hpelec.common.cable_sizes import cable_size
 from hpelec.common.rules_ampacity import Around, ampacity_chain
@@ -131,6 +132,7 @@ def _protected_by(circuit: Circuit, allowable_A: float, edition: int) -> str:
     return "nameplate of the equipment, 240.4(G)"
 
 
+@cache
 def _most(cable: NmCable, edition: int, ambient_C: float) -> int:
     """Most such cables in one sealed hole; 2 where the rule counts none, since it does not judge two."""
     if hole_carries([cable] * HOLE_MOST, edition, ambient_C):
@@ -138,5 +140,6 @@ def _most(cable: NmCable, edition: int, ambient_C: float) -> int:
     return most_cables(cable, edition, ambient_C=ambient_C)
 
 
+@cache
 def _ambient_C(item: str) -> float:
     return table("air/taken_sizes").one(item=item).number("value")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 
 from hpelec.core.citing import rule
 from hpelec.core.errors import RangeError, in_range
@@ -13,6 +14,7 @@ from hpelec.core.tables import table
 LEGS = ("A", "B")
 
 
+@cache
 def practice(item: str) -> float:
     """Value of an item of layout/panel_practice; its unit is the end of its name."""
     return table("layout/panel_practice").one(item=item).number("value")
