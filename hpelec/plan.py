@@ -75,7 +75,10 @@ STEPS: tuple[Step, ...] = (
     Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "lighting"), ("devices",)),
     Step(
         "circuits",
-        ("general", "service_site", "rooms", "appliances", "heaters", "lights", "fans", "panels", "placed_devices"),
+        (
+            *("general", "circuit_settings", "service_site", "rooms", "appliances", "heaters", "buildings"),
+            *("lights", "fans", "panels", "placed_devices"),
+        ),
         ("devices", "loads"),
     ),
     Step("routes", (*GEOMETRY, "assemblies", "panels", "routing"), ("devices", "circuits")),

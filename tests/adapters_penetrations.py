@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
+from hpelec.common import rules_holes, rules_nm
 from hpelec.core.tables import table
-from hpelec.steps.penetrations import rules, rules_methods, rules_nm
+from hpelec.steps.penetrations import rules, rules_methods
 
 
 def sealed_hole(size: str, cables: int, breaker_A: float, ambient_C: float = 30.0) -> dict[str, Any]:
@@ -35,8 +36,8 @@ def boxes_fit(cavity_depth_in: list[float], finish_in: list[float], box_outside_
 
 
 def drilled(width_in: float, thickness_in: float) -> dict[str, float]:
-    outside_in = rules.stacked_size_in([width_in], [thickness_in])
-    hole_in = rules.hole_diameter_in(outside_in)
+    outside_in = rules_holes.stacked_size_in([width_in], [thickness_in])
+    hole_in = rules_holes.hole_diameter_in(outside_in)
     return {
         "outside_in": outside_in,
         "hole_in": hole_in,

@@ -14,6 +14,7 @@ from hpelec.common import rules_ampacity as amp
 from hpelec.common import rules_conductors as conductors
 from hpelec.common import rules_drop as drop
 from hpelec.common import rules_grounding as ground
+from hpelec.common import rules_nm
 from hpelec.common import rules_overcurrent as device
 from hpelec.common import rules_supply as wire
 from hpelec.core.editions import EDITIONS
@@ -26,7 +27,6 @@ from hpelec.house.sections_power import ServiceSite
 from hpelec.house.write import write_starter
 from hpelec.report.contents import Tables
 from hpelec.report.html import report_html
-from hpelec.steps.penetrations import rules_nm
 from tests.adapters_service import service_of
 from tests.houses import EXAMPLES, planned, starter
 

@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from hpelec.common import rules_holes, rules_nm
 from hpelec.core.citing import OUR_OWN
 from hpelec.core.errors import EditionError, RangeError
 from hpelec.core.findings import Verdict
@@ -26,7 +27,7 @@ from hpelec.house.write import write_starter
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.lateral.model import LateralResult
-from hpelec.steps.penetrations import rules, rules_methods, rules_nm
+from hpelec.steps.penetrations import rules, rules_methods
 from hpelec.steps.penetrations.barrier import barriers, layer_words
 from hpelec.steps.penetrations.cable_holes import bundles, near_groups
 from hpelec.steps.penetrations.design import design
@@ -314,8 +315,8 @@ def test_the_barrier_of_a_surface_does_not_hang_on_row_order() -> None:
 @QUICK
 @given(st.floats(0.05, 3.0), st.floats(0.05, 3.0))
 def test_a_hole_holds_its_cable_and_leaves_less_than_a_larger_one(width_in: float, thickness_in: float) -> None:
-    outside_in = rules.stacked_size_in([width_in], [thickness_in])
-    hole_in = rules.hole_diameter_in(outside_in)
+    outside_in = rules_holes.stacked_size_in([width_in], [thickness_in])
+    hole_in = rules_holes.hole_diameter_in(outside_in)
     assert 0.125 - 1e-6 <= hole_in - outside_in < 0.125 + 1 / 16 + 1e-6
     assert 0 < rules.free_area_mm2(hole_in, [width_in], [thickness_in]) < rules.free_area_mm2(hole_in, [], [])
 
@@ -332,13 +333,13 @@ def test_more_cables_or_heat_never_carry_more(count: int, size: str, ambient_C: 
 
 NAN = math.nan
 BAD = [
-    rules.hole_diameter_in,
+    rules_holes.hole_diameter_in,
     lambda v: rules.gap_mm(1.0, v),
     lambda v: rules.free_area_mm2(v, [], []),
     rules.box_outside_depth_in,
     lambda v: rules.box_margin_in(v, 2.0),
     lambda v: rules.distance_to_barrier_in([v]),
-    lambda v: rules.stacked_size_in([v], [0.2]),
+    lambda v: rules_holes.stacked_size_in([v], [0.2]),
     rules_nm.ambient_factor_90,
     lambda v: rules_nm.sealed_hole_ampacity_A("12", v, 2023),
     lambda v: rules_methods.choose_method("cable_wall", v, ("membrane",), "insulation"),
@@ -356,4 +357,4 @@ def test_an_unknown_edition_is_refused() -> None:
     with pytest.raises(EditionError):
         rules_nm.sealed_hole_factor([2, 2, 2], 2014)
     with pytest.raises(RangeError):
-        rules.stacked_size_in([], [])
+        rules_holes.stacked_size_in([], [])

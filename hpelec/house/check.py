@@ -36,7 +36,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
     problems = [
         *_references(house, at, incomplete),
         *([] if "levels" in incomplete else _level_words(house)),
-        *([] if "panels" in incomplete else _feeds(house, at)),
+        *([] if "panels" in incomplete else [*_feeds(house, at), *_tandems(house, at)]),
         *_site_stages(house, at),
         *_duty_cycles(house, at),
         *_wishes(house, at),
@@ -129,6 +129,14 @@ def _feeds(house: House, at: Lines) -> Iterable[InputProblem]:
                 ", ".join(known),
                 nearest(panel.fed_from, known),
             )
+
+
+def _tandems(house: House, at: Lines) -> Iterable[InputProblem]:
+    """No panel takes tandem breakers in more spaces than it has."""
+    for panel in house.panels:
+        if panel.tandem_spaces > panel.spaces:
+            said, allowed = "more spaces for tandem breakers than spaces", f"at most {panel.spaces}, its `spaces`"
+            yield _problem(at, "panels", panel.id, "tandem_spaces", str(panel.tandem_spaces), said, allowed)
 
 
 def _site_stages(house: House, at: Lines) -> Iterable[InputProblem]:

@@ -15,6 +15,7 @@ from hpelec.house.rows import CeilingFan, FieldNote, FixedItem, Light, Opening, 
 from hpelec.house.rows_loads import Appliance, DrawPoint, FutureLoad, Heater, SiteLoad, Use
 from hpelec.house.sections import (
     Assembly,
+    CircuitSettings,
     Envelope,
     General,
     Level,
@@ -43,6 +44,7 @@ SECTIONS: dict[str, tuple[str, type]] = {
     "prices": ("prices", Prices),
     "lighting": ("lighting", LightingSettings),
     "device_wishes": ("devices", DeviceWishes),
+    "circuit_settings": ("circuits", CircuitSettings),
 }
 """Sections of house.toml that stand once: attribute of House -> (section, record)."""
 
@@ -79,6 +81,7 @@ NEEDED_TABLES = ("appliances", "rooms")
 
 NOT_MEASURED = Measured()
 NO_WISHES = DeviceWishes()
+USUAL_CIRCUITS = CircuitSettings()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -111,6 +114,7 @@ class House:
     temporary: TemporarySupply = TemporarySupply()
     site_loads: tuple[SiteLoad, ...] = ()
     measured: Measured = NOT_MEASURED
+    circuit_settings: CircuitSettings = USUAL_CIRCUITS
     buildings: tuple[Building, ...] = ()
     energy_managements: tuple[EnergyManagement, ...] = ()
     uses: tuple[Use, ...] = ()

@@ -100,6 +100,7 @@ class Room:
     ceiling_reflectance_percent: float = number("light that the ceiling reflects", 80.0, low=0, high=95)
     wall_reflectance_percent: float = number("light that the walls reflect, windows included", 50.0, low=0, high=95)
     floor_reflectance_percent: float = number("light that the floor reflects", 20.0, low=0, high=95)
+    circuit_group: str = text("rooms of a level with the same word here are put on circuits together", "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -180,6 +181,9 @@ class Panel:
         None,
         above=0,
         high=1200,
+    )
+    tandem_spaces: int = whole(
+        "spaces that take a tandem breaker (two circuits in one space), by the panel's label", 0, low=0, high=84
     )
     feed_at: str = choice(("end", "center"), "where the main feeds the bus: at one end, or at its center", "end")
 

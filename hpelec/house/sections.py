@@ -46,6 +46,30 @@ class General:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class CircuitSettings:
+    """Section [circuits]: the user's own habits for circuits and panels."""
+
+    spare_percent: float = number(
+        "share of a panel's spaces to keep free for later: your own practice, the code sets none",
+        20.0,
+        low=0,
+        high=80,
+    )
+    multiwire: str = choice(
+        ("none", "small_appliance", "general", "all"),
+        "which 120 V circuits are paired as multiwire circuits, two on one three-wire cable with a shared neutral",
+        "none",
+    )
+    drop_limit_percent: float = number("largest voltage drop wanted on a branch circuit", 3.0, above=0, high=10)
+    leg_limit_percent: float = number(
+        "largest difference wanted between the legs of a panel, as a share of the larger: your own practice",
+        20.0,
+        low=0,
+        high=100,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Place:
     """Section [place]."""
 

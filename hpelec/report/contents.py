@@ -17,6 +17,7 @@ from hpelec.report.contents_lateral import LateralTables
 from hpelec.report.contents_lighting import LightingTables
 from hpelec.report.contents_loads_amps import LoadsAmpsTables
 from hpelec.report.contents_loads_methods import BuildingTables
+from hpelec.report.contents_panels import PanelTables
 from hpelec.report.contents_power import PowerTables
 from hpelec.report.contents_service_sizing import SizingTables
 from hpelec.report.contents_stages import StageTables
@@ -39,6 +40,7 @@ class Tables(
     ControlTables,
     LightingTables,
     DevicesDepthTables,
+    PanelTables,
 ):
     """Every table of one plan."""
 

@@ -25,6 +25,7 @@ from hpelec.report.lateral_drawing import trench_drawing
 from hpelec.report.lighting_drawing import fan_drawing, light_levels, lux_plan
 from hpelec.report.loads_amps_charts import reality_axis
 from hpelec.report.one_line import one_line
+from hpelec.report.panels_drawing import entry_pattern, panel_schedule
 from hpelec.report.plan_drawing import drawn_levels, natural, plan_alt, plan_svg
 from hpelec.report.service_sizing_drawing import thresholds_drawing
 from hpelec.report.sources import sources
@@ -108,6 +109,8 @@ def charts(plan: Plan) -> dict[str, Drawing]:
         **{f"lux {level.id}": lux_plan(plan, level.id) for level in drawn_levels(plan)},
         **{f"fan {row.fan}": fan_drawing(plan, row.fan) for row in plan.lighting.fans},
         **{f"walls {r.id}": elevations(plan, r.id) for r in rooms_with_counters(plan)},
+        **{f"panel {b.panel}": panel_schedule(plan, b.panel) for b in plan.circuits.balance},
+        **{f"entry {b.panel}": entry_pattern(plan, b.panel) for b in plan.circuits.balance},
         "leakage": leakage_bars(plan.airtightness, metric=plan.house.general.show_metric),
     }
 

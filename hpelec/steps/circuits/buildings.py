@@ -6,18 +6,33 @@ from collections.abc import Sequence
 
 from hpelec.common import rules_equipment
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_ampacity import counted_conductors
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
 from hpelec.core.working import line
+from hpelec.house.sections_power import DWELLING, Building
 from hpelec.steps.circuits import rules_cable
 from hpelec.steps.circuits.dedicated import Notes
 from hpelec.steps.circuits.model import Circuit
+from hpelec.steps.circuits.rules_panel import yoke_circuits
 from hpelec.steps.loads.model import BuildingLoad
 
+YOKES_A = 20.0
+"""Circuits that receptacles of another building are counted on."""
 
-def building_feeders(buildings: Sequence[BuildingLoad], voltage_V: float, notes: Notes) -> list[Circuit]:
+
+def building_feeders(
+    loads: Sequence[BuildingLoad], buildings: Sequence[Building], voltage_V: float, notes: Notes
+) -> list[Circuit]:
     """A feeder to each other building, of the rating given or the smallest that carries its load."""
-    return [_feeder(building, voltage_V, notes) for building in buildings]
+    for building in sorted(buildings, key=lambda b: b.id):
+        if building.kind != DWELLING and building.receptacle_yokes:
+            notes.working.append(
+                line(f"{building.name}: fewest receptacle circuits", f"{building.receptacle_yokes} yokes of 180 VA, "
+                     f"whole yokes on {YOKES_A:g} A circuits", yoke_circuits(building.receptacle_yokes, YOKES_A), "",
+                     yoke_circuits, notes.edition)
+            )  # fmt: skip
+    return [_feeder(load, voltage_V, notes) for load in loads]
 
 
 def _feeder(building: BuildingLoad, voltage_V: float, notes: Notes) -> Circuit:
@@ -45,7 +60,8 @@ def _feeder(building: BuildingLoad, voltage_V: float, notes: Notes) -> Circuit:
         load_VA=building.demand_VA,
         cable=cable.name,
         cable_size=cable.size,
-        current_conductors=2,
+        current_conductors=counted_conductors(2, True, voltage_V),
         outlets=(),
         citation=by,
+        needed_A=breaker_A,
     )

@@ -19,6 +19,7 @@ from hpelec.common.equipment import (
     rated_heater,
     sized,
 )
+from hpelec.common.rules_ampacity import counted_conductors
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Assumption, Finding, Verdict
 from hpelec.core.working import Line, line
@@ -160,12 +161,18 @@ def own_circuits(item: Equipment, spots: Sequence[str], notes: Notes) -> list[Ci
                 load_VA=rated.load_VA / parts,
                 cable=cable.name,
                 cable_size=cable.size,
-                current_conductors=2,
+                current_conductors=counted_conductors(*_wires(rated.voltage_V, insulated), rated.voltage_V),
                 outlets=tuple(outlets),
                 citation=made_A.citation,
+                needed_A=made_A.needed_A,
             )
         )
     return made
+
+
+def _wires(voltage_V: float, insulated: int) -> tuple[int, bool]:
+    """Line conductors of a circuit, and whether it has a neutral."""
+    return (1, True) if voltage_V <= 120 else (2, insulated == 3)
 
 
 def _tell(

@@ -13,35 +13,28 @@ from hpelec.core.working import line
 from hpelec.house.model import House
 from hpelec.steps.circuits import rules, rules_cable
 from hpelec.steps.circuits.buildings import building_feeders
+from hpelec.steps.circuits.cable_use import cable_uses, with_reach
 from hpelec.steps.circuits.dedicated import Notes, equipment_of, has_own_circuit, load_of, own_circuits, present
-from hpelec.steps.circuits.grouping import NO_POWER, PLUGS, blocks, even_parts, general_groups, group_of
+from hpelec.steps.circuits.entry import entries
+from hpelec.steps.circuits.grouping import NO_POWER, PLUGS, blocks, counts, even_parts, general_groups, group_of
+from hpelec.steps.circuits.legs import schedules, with_feeder_loads, with_leg_loads
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
+from hpelec.steps.circuits.naming import distinct
+from hpelec.steps.circuits.pairs import multiwire
 from hpelec.steps.circuits.panels import feeders, panel_uses, to_panels
+from hpelec.steps.circuits.required import NAMES, ROW_OF, check_required
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.loads.model import LoadsResult
 
 GENERAL_A = 15.0
 SHARED_A = 20.0
 """Outdoor receptacles, and outlets of one required kind that the user has put on a circuit of their own."""
-NAMES = {
-    "small_appliance": "Small appliances",
-    "laundry": "Laundry",
-    "bathroom": "Bathroom receptacles",
-    "garage": "Garage receptacles",
-    "outdoor": "Outdoor receptacles",
-}
 IDS = {
     "small_appliance": "small",
     "laundry": "laundry",
     "bathroom": "bath",
     "garage": "garage",
     "outdoor": "outdoor",
-}
-ROW_OF = {
-    "small_appliance": "small appliance",
-    "laundry": "laundry receptacle",
-    "bathroom": "bathroom receptacle",
-    "garage": "garage receptacles",
 }
 
 
@@ -58,11 +51,20 @@ def design(house: House, edition: int, *, devices: DevicesResult, loads: LoadsRe
     made = _pinned(made, house, powered, notes)
     made = [_with_device_needs(c, powered, _loads(house)) for c in made]
     _check_loads(made, notes)
-    made += building_feeders(() if loads is None else loads.buildings, house.service_site.voltage_V, notes)
-    made = to_panels(made, house.panels)
-    made += feeders(made, house.panels, house.service_site.voltage_V, notes)
-    _check_required(made, house, notes)
-    uses = panel_uses(made, house.panels, notes)
+    _check_outlets(made, house, powered, notes)
+    voltage_V, settings = house.service_site.voltage_V, house.circuit_settings
+    made += building_feeders(() if loads is None else loads.buildings, house.buildings, voltage_V, notes)
+    made = distinct(to_panels(made, house.panels))
+    made, pairs = multiwire(made, settings.multiwire, voltage_V, notes)
+    made += feeders(made, house.panels, voltage_V, notes)
+    check_required(made, house, powered, notes)
+    made = with_reach(with_leg_loads(made, house, powered), settings.drop_limit_percent, notes)
+    slots, balance, behind = schedules(made, house, notes)
+    made = with_feeder_loads(made, behind)
+    used = {b.panel: b.spaces_used for b in balance}
+    uses = panel_uses(made, house.panels, used, notes)
+    cables = cable_uses(made, notes)
+    holes = entries(made, pairs, house.panels, notes)
     if edition in PROVISIONAL:
         by = cite(rules.general_circuits_min, edition)
         notes.find(
@@ -79,6 +81,11 @@ def design(house: House, edition: int, *, devices: DevicesResult, loads: LoadsRe
         assumptions=tuple(notes.assumptions),
         circuits=tuple(made),
         panels=uses,
+        slots=tuple(slots),
+        balance=tuple(balance),
+        pairs=tuple(pairs),
+        cable_uses=tuple(cables),
+        entries=tuple(holes),
     )
 
 
@@ -128,7 +135,7 @@ def _shared(house: House, rest: Sequence[DeviceSpot], notes: Notes) -> list[Circ
 def round_of(devices: Sequence[DeviceSpot], house: House) -> list[DeviceSpot]:
     """Devices room by room, each room in the order one meets them."""
     rooms = {r.id: r for r in house.rooms}
-    return [d for block in blocks(devices, rooms, max(1, len(devices))) for d in block.devices]
+    return [d for block in blocks(devices, rooms, max(1, len(devices)), together=False) for d in block.devices]
 
 
 def _small_appliance(devices: Sequence[DeviceSpot], house: House, circuits: int) -> list[list[DeviceSpot]]:
@@ -172,6 +179,7 @@ def _circuit(
         current_conductors=2,
         outlets=tuple(d.id for d in outlets),
         citation=by,
+        needed_A=breaker_A,
     )
 
 
@@ -267,22 +275,15 @@ def _check_loads(made: Sequence[Circuit], notes: Notes) -> None:
             )  # fmt: skip
 
 
-def _check_required(made: Sequence[Circuit], house: House, notes: Notes) -> None:
-    """Findings on the circuits that every dwelling must have."""
-    kinds = {r.kind for r in house.rooms}
-    needed = ["small_appliance", "laundry"]
-    needed += [kind for kind in ("bathroom", "garage") if kind in kinds]
-    for kind in needed:
-        row = rules.required_row(ROW_OF[kind])
-        have = [c for c in made if c.kind == kind]
-        fed = [c for c in have if c.outlets]
-        least = int(row.number("min_count"))
-        verdict = Verdict.MEETS if len(fed) >= least else Verdict.MISSES
-        notes.find(
-            f"required-{kind.replace('_', '-')}", "house", f"{row.text('circuit')} on circuits of their own",
-            f"{len(have)} circuit(s), {len(fed)} with outlets", f"at least {least}",
-            "place the receptacles that the circuit is for", verdict, row.citation,
-        )  # fmt: skip
-        notes.working.append(
-            line(f"{NAMES[kind]}: circuits with outlets", f"at least {least}", len(fed), "", row.citation)
-        )
+def _check_outlets(made: Sequence[Circuit], house: House, powered: Sequence[DeviceSpot], notes: Notes) -> None:
+    """A finding where pins of the user put more outlets on a general circuit than the user wants."""
+    most = house.general.outlets_per_circuit
+    spots = {d.id: d for d in powered}
+    for circuit in made:
+        outlets = counts([spots[o] for o in circuit.outlets if o in spots])
+        if circuit.kind in ("general", "lighting") and outlets > most:
+            notes.find(
+                "outlets-per-circuit", circuit.id, "outlets on a general circuit", f"{outlets}",
+                f"{most}, the user's own limit", "pin fewer devices to it", Verdict.MISSES,
+                cite(rules.circuits_by_outlets, notes.edition),
+            )  # fmt: skip

@@ -62,19 +62,29 @@ def round_the_room(devices: Sequence[DeviceSpot], centre: Point) -> list[DeviceS
     return sorted(devices, key=lambda d: (angle(d), d.id))
 
 
-def blocks(devices: Sequence[DeviceSpot], rooms: dict[str, Room], most: int) -> list[Block]:
-    """One block a room, cut into even parts where the room has more than `most` outlets."""
+def blocks(devices: Sequence[DeviceSpot], rooms: dict[str, Room], most: int, *, together: bool = True) -> list[Block]:
+    """One block a room, cut into even parts where the room has more than `most` outlets.
+
+    together: rooms of a level that name the same circuit_group are one block, room after room.
+    """
+    by_place: dict[tuple[str, str, str], list[str]] = {}
     by_room: dict[tuple[str, str], list[DeviceSpot]] = {}
     for device in devices:
         by_room.setdefault((device.level, device.room or room_near(device, rooms)), []).append(device)
+    for level, room in sorted(by_room):
+        group = rooms[room].circuit_group.strip().casefold() if together and room in rooms else ""
+        by_place.setdefault((level, group, "") if group else (level, "", room), []).append(room)
     made = []
-    for (level, room), members in sorted(by_room.items()):
-        centre = room_centre(rooms[room]) if room in rooms else _middle(members)
-        ordered = round_the_room(members, centre)
+    for (level, _, _), members in sorted(by_place.items(), key=lambda item: (item[0][0], item[1][0])):
+        ordered = [d for room in members for d in _round(by_room[level, room], rooms.get(room))]
         parts = max(1, rules.circuits_by_outlets(counts(ordered), most))
-        name = (rooms[room].name or room) if room in rooms else "outdoors"
+        name = ", ".join((rooms[room].name or room) if room in rooms else "outdoors" for room in members)
         made += [Block(level, _middle(part), name, tuple(part)) for part in even_parts(ordered, parts) if part]
     return made
+
+
+def _round(devices: Sequence[DeviceSpot], room: Room | None) -> list[DeviceSpot]:
+    return round_the_room(devices, _middle(devices) if room is None else room_centre(room))
 
 
 def room_near(device: DeviceSpot, rooms: dict[str, Room]) -> str:

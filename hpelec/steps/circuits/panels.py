@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from hpelec.common import rules_ratings as ratings
+from hpelec.common.rules_ampacity import counted_conductors
 from hpelec.common.rules_equipment import breaker_within_A
 from hpelec.core.citing import cite
 from hpelec.core.findings import Verdict
@@ -28,7 +29,7 @@ def to_panels(circuits: Sequence[Circuit], panels: Sequence[Panel]) -> list[Circ
     room the first that takes it is named (a finding tells that it is too full).
     """
     ordered = sorted(panels, key=lambda p: (p.fed_from != "service", p.id))
-    free = {p.id: p.spaces - 2 * sum(q.fed_from == p.id for q in panels) for p in ordered}
+    free = {p.id: p.spaces + p.tandem_spaces - 2 * sum(q.fed_from == p.id for q in panels) for p in ordered}
     chosen: dict[str, str] = {}
     for circuit in sorted(circuits, key=lambda c: (-c.poles, -c.breaker_A, c.id)):
         kind = "large" if is_large(circuit) else "small"
@@ -75,9 +76,10 @@ def feeders(circuits: Sequence[Circuit], panels: Sequence[Panel], voltage_V: flo
                 load_VA=load_VA,
                 cable=cable.name,
                 cable_size=cable.size,
-                current_conductors=2,
+                current_conductors=counted_conductors(2, True, voltage_V),
                 outlets=(panel.id,),
                 citation=by,
+                needed_A=breaker_A,
             )
         )
     return made
@@ -93,12 +95,15 @@ def _behind(panel: str, panels: Sequence[Panel]) -> set[str]:
         found |= more
 
 
-def panel_uses(circuits: Sequence[Circuit], panels: Sequence[Panel], notes: Notes) -> tuple[PanelUse, ...]:
-    """What each panel holds, with a finding on its spaces."""
+def panel_uses(
+    circuits: Sequence[Circuit], panels: Sequence[Panel], spaces_used: Mapping[str, int], notes: Notes
+) -> tuple[PanelUse, ...]:
+    """What each panel holds, with a finding on its spaces. spaces_used: by panel, tandem breakers counted once."""
     uses = []
     for panel in sorted(panels, key=lambda p: p.id):
         mine = [c for c in circuits if c.panel == panel.id]
-        used = rules.spaces_needed([c.poles for c in mine])
+        full_size = rules.spaces_needed([c.poles for c in mine])
+        used = spaces_used[panel.id]
         by = cite(rules.spaces_needed)
         load_VA = sum(c.load_VA for c in mine)
         uses.append(
@@ -114,7 +119,8 @@ def panel_uses(circuits: Sequence[Circuit], panels: Sequence[Panel], notes: Note
         )
         ones = sum(c.poles == 1 for c in mine)
         twos = len(mine) - ones
-        notes.working.append(line(f"{panel.id} spaces", f"{ones} x 1 + {twos} x 2", used, "spaces", by))
+        tandems = f" - {full_size - used} in tandem breakers" if full_size > used else ""
+        notes.working.append(line(f"{panel.id} spaces", f"{ones} x 1 + {twos} x 2{tandems}", used, "spaces", by))
         verdict = Verdict.MEETS if used <= panel.spaces else Verdict.MISSES
         notes.find(
             "panel-spaces", panel.id, "breaker spaces suffice", f"{used} spaces used", f"{panel.spaces}",

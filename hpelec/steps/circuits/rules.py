@@ -18,21 +18,31 @@ def required_row(circuit: str) -> Row:
 
 
 @rule(
+    "load of general lighting and receptacles for the number of circuits",
+    source="NFPA 70",
+    locator={2017: "220.12, 210.11(A)", 2020: "220.14(J), 210.11(A)", 2023: "220.41, 210.11(A)", 2026: "120.13"},
+    accuracy="published",
+)
+def unit_load_VA(floor_area_ft2: float) -> float:
+    """3 VA for each ft2 of floor area by outside dimensions [ft2], > 0; so circuits are counted in all editions."""
+    in_range("floor_area_ft2", floor_area_ft2, above=0, high=1e6)
+    row = table("loads/edition_parameters").one(parameter="dwelling_unit_load_branch_circuit_count")
+    return floor_area_ft2 * row.number("nec_2023")
+
+
+@rule(
     "fewest general lighting and receptacle circuits",
     source="NFPA 70",
     locator={2017: "210.11(A), 220.12", 2026: "210.11(A), 120.13"},
     accuracy="published",
 )
-def general_circuits_min(
-    floor_area_ft2: float, rating_A: float, *, unit_load_VA_per_ft2: float = 3.0, voltage_V: float = 120.0
-) -> int:
+def general_circuits_min(floor_area_ft2: float, rating_A: float, *, voltage_V: float = 120.0) -> int:
     """Unit load over what one circuit carries, rounded up.
 
     floor_area_ft2: by outside dimensions, > 0. rating_A: 15 or 20. All editions count circuits with 3 VA per ft2.
     """
-    in_range("floor_area_ft2", floor_area_ft2, above=0, high=1e6)
     in_range("rating_A", rating_A, low=15, high=20)
-    return ceil_tol(floor_area_ft2 * unit_load_VA_per_ft2 / (voltage_V * rating_A))
+    return ceil_tol(unit_load_VA(floor_area_ft2) / (voltage_V * rating_A))
 
 
 @rule(
@@ -78,3 +88,24 @@ def spaces_needed(poles: list[int]) -> int:
     for count in poles:
         in_range("poles", count, low=1, high=2)
     return sum(poles)
+
+
+@rule(
+    "current for the voltage drop of a branch circuit",
+    source="trade",
+    locator="load of its equipment, or 80 % of a breaker that outlets share, all at the far end",
+    accuracy="common practice",
+)
+def run_current_A(
+    load_VA: float, voltage_V: float, breaker_A: float, single_equipment: bool, *, share: float = 0.8
+) -> float:
+    """Current [A] at the far end: load over voltage for one piece of equipment, otherwise `share` of the breaker.
+
+    Never more than the breaker carries. load_VA >= 0 (0: not known), voltage_V and breaker_A > 0.
+    """
+    in_range("load_VA", load_VA, low=0)
+    in_range("voltage_V", voltage_V, above=0)
+    in_range("breaker_A", breaker_A, above=0)
+    if single_equipment and load_VA > 0:
+        return min(load_VA / voltage_V, breaker_A)
+    return share * breaker_A

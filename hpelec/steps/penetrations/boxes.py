@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from hpelec.common.cable_sizes import cable_size
 from hpelec.house.geometry import edge_of, is_envelope_ceiling, level_of, part_at, south_west, wall_parts
 from hpelec.house.model import House
 from hpelec.house.rows import Light, Panel, Room
@@ -14,7 +15,6 @@ from hpelec.steps.devices.model import DeviceSpot
 from hpelec.steps.penetrations import rules
 from hpelec.steps.penetrations.barrier import Barrier, cable_layer
 from hpelec.steps.penetrations.cable_holes import drilled, with_method
-from hpelec.steps.penetrations.cables import cable_size
 from hpelec.steps.penetrations.model import Hole
 from hpelec.steps.penetrations.taken import taken
 from hpelec.steps.routes.model import Crossing, Leg

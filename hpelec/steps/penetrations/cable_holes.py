@@ -6,14 +6,15 @@ import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from hpelec.common import rules_holes
+from hpelec.common.cable_sizes import CableSize, cable_size
+from hpelec.common.rules_nm import NmCable, hole_carries
 from hpelec.core.rounding import EPS
 from hpelec.steps.circuits.model import Circuit
 from hpelec.steps.penetrations import rules
 from hpelec.steps.penetrations.barrier import Barrier, CableLayer, cable_layer
-from hpelec.steps.penetrations.cables import CableSize, cable_size
 from hpelec.steps.penetrations.model import Hole
 from hpelec.steps.penetrations.rules_methods import choose_method
-from hpelec.steps.penetrations.rules_nm import NmCable, hole_carries
 from hpelec.steps.penetrations.taken import taken
 from hpelec.steps.routes.model import Crossing
 
@@ -134,8 +135,8 @@ def cable_hole(bundle: Bundle, barrier: Barrier, layer: CableLayer) -> Hole:
 def drilled(sizes: Sequence[CableSize]) -> Drilled:
     """The hole that these cables need."""
     widths, thicknesses = [s.width_in for s in sizes], [s.thickness_in for s in sizes]
-    outside_in = rules.stacked_size_in(widths, thicknesses)
-    hole_in = rules.hole_diameter_in(outside_in)
+    outside_in = rules_holes.stacked_size_in(widths, thicknesses)
+    hole_in = rules_holes.hole_diameter_in(outside_in)
     free_mm2 = rules.free_area_mm2(hole_in, widths, thicknesses)
     return Drilled(hole_in, rules.gap_mm(hole_in, outside_in), free_mm2)
 

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 
+from hpelec.common import rules_nm
+from hpelec.common.cable_sizes import cable_size
 from hpelec.core.citing import cite
 from hpelec.core.editions import PROVISIONAL, check_edition
 from hpelec.core.findings import Assumption, Finding, Verdict
@@ -17,10 +19,9 @@ from hpelec.house.model import House
 from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.lateral.model import LateralResult
-from hpelec.steps.penetrations import boxes, fewer, rules, rules_nm
+from hpelec.steps.penetrations import boxes, fewer, rules
 from hpelec.steps.penetrations.barrier import Barrier, barriers
 from hpelec.steps.penetrations.cable_holes import Bundle, ambient_at, cable_holes
-from hpelec.steps.penetrations.cables import cable_size
 from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult, SurfaceTotal
 from hpelec.steps.penetrations.service_hole import service_holes
 from hpelec.steps.penetrations.site_holes import site_holes

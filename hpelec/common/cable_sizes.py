@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from hpelec.core.citing import Citation
 from hpelec.core.tables import Row, table
@@ -43,6 +44,7 @@ def _row(cable: str) -> Row | None:
     return None
 
 
+@cache
 def cable_size(cable: str) -> CableSize:
     """Outside size of a cable; one that the table does not know is taken as its largest and marked so."""
     found = _row(cable)

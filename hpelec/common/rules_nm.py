@@ -1,4 +1,4 @@
-"""Rules of the step penetrations: nonmetallic-sheathed cables together in one sealed hole."""
+"""Rules that several steps apply: nonmetallic-sheathed cables together in one sealed hole."""
 
 from __future__ import annotations
 
