@@ -192,6 +192,9 @@ def agreeing(draw: st.DrawFn, attribute: str) -> dict[str, Any]:
     if attribute == "placed_devices":
         wish = st.just({"kind": "receptacle", "circuit": "", "firm": False})
         return draw(st.one_of(st.just({"firm": True}), wish))
+    if attribute == "panels":
+        spaces = draw(st.integers(2, 84))
+        return {"spaces": spaces, "tandem_spaces": draw(st.integers(0, spaces))}
     if attribute == "site_loads":
         stages = draw(st.lists(st.sampled_from(BUILD_STAGES), min_size=2, max_size=2))
         return dict(zip(("from_stage", "to_stage"), sorted(stages, key=BUILD_STAGES.index), strict=True))
