@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import time
 from dataclasses import replace
 
 import pytest
@@ -11,7 +12,7 @@ from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError
 from hpelec.house.model import TABLES, House
 from hpelec.plan import STEPS, Plan, design, steps_for
-from tests.houses import DEMO, EXAMPLES, example, planned, starter
+from tests.houses import DEMO, EXAMPLES, example, large_house, planned, starter
 
 
 def with_appliance(house: House, **changes: object) -> House:
@@ -120,3 +121,12 @@ def test_tables_working_and_findings_are_there(name: str) -> None:
 def test_a_plan_has_no_other_names() -> None:
     with pytest.raises(AttributeError, match="steps: loads"):
         _ = planned(DEMO).nonsense
+
+
+@pytest.mark.slow
+def test_a_house_of_200_rooms_is_designed_to_the_end_within_seconds() -> None:
+    start = time.process_time()
+    plan = design(large_house())
+    taken = time.process_time() - start
+    assert len(plan.circuits.circuits) > 100 and plan.sealing is not None
+    assert taken < 12, f"{taken:.1f} s of processor time; a quiet machine took 4"

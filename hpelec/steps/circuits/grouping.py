@@ -146,16 +146,19 @@ def spread(level_blocks: Sequence[Block], circuits: int, most: int) -> list[list
     n = len(sizes)
     if circuits > n:
         return None
-    best: list[list[tuple[int, int, int]]] = [[(0, 0, 0)] + [(10**9, 10**9, 0)] * n]
+    never = (10**9, 10**9, 0)
+    best: list[list[tuple[int, int, int]]] = [[(0, 0, 0)] + [never] * n]
     for _ in range(circuits):
-        row = [(10**9, 10**9, 0)]
+        row = [never]
         for end in range(1, n + 1):
-            options = []
-            for cut in range(end):
-                load = sum(sizes[cut:end])
+            found, load = never, 0
+            for cut in range(end - 1, -1, -1):
+                load += sizes[cut]
+                if load > most:
+                    break  # longer stretches only grow
                 before = best[-1][cut]
-                options.append((max(before[0], load), before[1] + load * load, cut))
-            row.append(min(options))
+                found = min(found, (max(before[0], load), before[1] + load * load, cut))
+            row.append(found)
         best.append(row)
     if best[circuits][n][0] > most:
         return None
