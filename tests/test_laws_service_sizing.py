@@ -549,3 +549,12 @@ def test_rules_take_no_nonsense(bad: float) -> None:
     for call in calls:
         with pytest.raises(RangeError):
             call()
+
+
+def test_space_heating_circuits_are_held_against_the_rating_where_there_are_any() -> None:
+    plain = design(starter(), only=("service",))
+    assert not [f for f in plain.findings if f.id == "service-heating-branch"]
+    heater = dataclasses.replace(starter().appliances[0], id="strip", kind="room_heater", power_VA=9600.0)
+    heated = design(starter().changed(appliances=(*starter().appliances, heater)), only=("service",))
+    (found,) = [f for f in heated.findings if f.id == "service-heating-branch"]
+    assert found.verdict is Verdict.MEETS and "strip: 50 A" in found.got

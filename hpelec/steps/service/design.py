@@ -193,6 +193,7 @@ def _size_findings(house: House, sizing: Sizing, edition: int, loads: LoadsResul
     ]
     if sizing.rating_A is not None:
         found.append(_threshold(house, sizing, sizing.rating_A, edition, loads.voltage_V))
+        found += _heating_finding(sizing.rating_A, loads, edition)
     if edition in PROVISIONAL:
         found.append(
             _finding(
@@ -207,6 +208,29 @@ def _size_findings(house: House, sizing: Sizing, edition: int, loads: LoadsResul
             )
         )
     return found
+
+
+HEATING = ("room_heater", "supplemental_heat", "furnace")
+
+
+def _heating_finding(rating_A: float, loads: LoadsResult, edition: int) -> list[Finding]:
+    """The rating against the branch circuits of fixed electric space heating, where there is any."""
+    devices = {row.id: row.device_A for row in loads.amps if row.kind in HEATING and row.device_A is not None}
+    if not devices:
+        return []
+    largest = max(devices, key=lambda name: (devices[name], name))
+    return [
+        _finding(
+            "service-heating-branch",
+            "service",
+            "the rating is not below the largest branch circuit for space heating",
+            f"{largest}: {devices[largest]:g} A",
+            f"<= {rating_A:g} A",
+            "a larger service, or heating on more and smaller circuits",
+            Verdict.MEETS if rules.heating_branch_fits(rating_A, devices.values()) else Verdict.MISSES,
+            cite(rules.heating_branch_fits, edition),
+        )
+    ]
 
 
 def _threshold(house: House, sizing: Sizing, rating_A: float, edition: int, voltage_V: float) -> Finding:

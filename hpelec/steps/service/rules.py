@@ -81,3 +81,17 @@ def main_of_rating_A(rating_A: float, edition: int) -> float:
         return rating_A
     within = [r for r in known_A if r >= rating_A and continuous_A(r) <= rating_A]
     return within[-1] if within else ratings.next_standard_A(rating_A, edition)
+
+
+@rule(
+    "load rating of a service not below the largest branch circuit for space heating",
+    source="NFPA 70",
+    locator={2017: "220.51", 2026: "120.51"},
+    accuracy="memory",
+)
+def heating_branch_fits(rating_A: float, branches_A: Iterable[float]) -> bool:
+    """True when a rating [A], > 0, is not below any branch circuit [A], > 0, of fixed electric space heating; equal
+    passes.
+    """
+    in_range("rating_A", rating_A, above=0)
+    return all(rating_A >= in_range("branch_A", branch, above=0) for branch in branches_A)
