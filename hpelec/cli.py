@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
@@ -25,7 +26,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns the exit code."""
     asked = _parser().parse_args(arguments)
     try:
-        return int(asked.run(asked))
+        code = int(asked.run(asked))
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:  # whoever read the output has seen enough
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ALL_MET
     except (HpelecError, FileExistsError) as error:
         print(error, file=sys.stderr)
         return UNREADABLE

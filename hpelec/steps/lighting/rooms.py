@@ -177,13 +177,16 @@ def _findings(site: Site, room: Room, row: RoomLight, citation: Citation) -> Ite
         share = 100 * row.lux / row.wanted_lux
         near = abs(share - 100) <= ABOUT_PERCENT
         # Lumens taken from watts, not given, carry no judgement of a shortfall.
-        guessed = share < 100 and any(x.row.lumens_lm is None for x in site.indoor(room))
+        lights = site.indoor(room)
+        guessed = share < 100 and (not lights or any(x.row.lumens_lm is None for x in lights))
         verdict = Verdict.CANNOT_SAY if near or guessed else Verdict.MEETS if share > 100 else Verdict.MISSES
         more = f"{row.needed} luminaires like these instead of {row.luminaires}" if row.needed else (
             f"luminaires of {row.needed_lm:,.0f} lm together" if row.needed_lm else "luminaires above the work plane"
         )  # fmt: skip
         fix = "too near to tell with simple beams: measure it, or use the maker's utilisation" if near else more
-        fix = f"give lumens_lm of its lights; as far as watts tell: {more}" if guessed and not near else fix
+        if guessed and not near:
+            told = "give lumens_lm of its lights; as far as watts tell" if lights else "give its lights in lights.csv"
+            fix = f"{told}: {more}"
         yield Finding(
             "light-level", "lighting", room.id, f"mean level for {_use(row.task)} ({row.wanted_by})",
             f"{row.lux:.0f} lux from {row.luminaires} luminaires", f">= {row.wanted_lux:g} lux", fix, verdict, citation,
