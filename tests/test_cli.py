@@ -120,9 +120,9 @@ def test_columns_tell_every_table(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_a_reader_that_has_seen_enough_ends_the_output_without_a_traceback() -> None:
     command = [sys.executable, "-m", "hpelec.cli", "plan", folder(DEMO), "--json"]
-    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
-    assert running.stdout and running.stderr
-    running.stdout.read(10)
-    running.stdout.close()
-    said = running.stderr.read().decode()
-    assert running.wait(60) == ALL_MET and said == "", said
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE) as running:
+        assert running.stdout and running.stderr
+        running.stdout.read(10)
+        running.stdout.close()
+        said = running.stderr.read().decode()
+        assert running.wait(60) == ALL_MET and said == "", said
