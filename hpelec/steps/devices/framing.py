@@ -39,8 +39,9 @@ def framing(draft: Draft) -> tuple[FramingLimit, ...]:
     """Limits of studs, battens of service cavities and joists; findings on set-back and screws."""
     wishes = draft.house.device_wishes
     spaces = [Space("stud of an inside wall", wishes.stud_depth_in, FINISH_IN, "stud")]
-    for surface, cavity in sorted(cavities(draft).items()):
-        spaces.append(Space(f"batten of the cavity, {NAMES[surface]}", cavity.depth_in, cavity.finish_in, "batten"))
+    for (surface, own), cavity in sorted(cavities(draft).items(), key=lambda item: item[0]):
+        name = NAMES[surface] + (f" as {own}" if own else "")
+        spaces.append(Space(f"batten of the cavity, {name}", cavity.depth_in, cavity.finish_in, "batten"))
     spaces.append(Space("sawn joist", wishes.joist_depth_in, FINISH_IN, "joist"))
     draft.assume("devices, framing", f"finish of inside walls {FINISH_IN:g} in thick", "no assembly describes them")
     return tuple(_limit(draft, s) for s in spaces)
