@@ -62,7 +62,9 @@ def _limit(draft: Draft, space: Space) -> FramingLimit:
         plate_free_in=rules_framing.plate_free_hole_in(space.depth_in),
         set_back_in=set_back_in,
         screw_tip_in=tip_in,
-        plate_for_cables=rules_framing.plate_needed(space.depth_in, CABLE_HOLE_IN, space.depth_in / 2),
+        # A batten thinner than the hole cannot be bored: its cables lie in a notch, and need a plate.
+        plate_for_cables=space.depth_in < CABLE_HOLE_IN
+        or rules_framing.plate_needed(space.depth_in, CABLE_HOLE_IN, space.depth_in / 2),
         notch_in=rules_framing.joist_notch_in(space.depth_in, at_end=False) if space.kind == "joist" else None,
         citation=cite(RULES[space.kind], draft.edition if space.kind == "batten" else None),
     )
