@@ -150,7 +150,7 @@ def houses(draw: st.DrawFn) -> House:
     rooms = draw(rooms_apart(names["rooms"], names["levels"]))
     parts["rooms"] = rooms
     for attribute, (_, record) in TABLES.items():
-        # A row of walls.csv needs an envelope wall told from inside, which these rooms may not have: test_wall_assemblies.
+        # walls.csv stays empty: a row needs an envelope wall, which these rooms may not have (test_wall_assemblies).
         if attribute not in ("rooms", "wall_builds"):
             parts[attribute] = tuple(
                 draw(
