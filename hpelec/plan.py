@@ -68,7 +68,7 @@ STEPS: tuple[Step, ...] = (
     Step(
         "devices",
         (
-            *(*GEOMETRY, "assemblies", "appliances", "heaters", "lights", "fans", "panels"),
+            *(*GEOMETRY, "assemblies", "wall_builds", "appliances", "heaters", "lights", "fans", "panels"),
             *("placed_devices", "device_wishes"),
         ),
     ),
@@ -81,10 +81,10 @@ STEPS: tuple[Step, ...] = (
         ),
         ("devices", "loads"),
     ),
-    Step("routes", (*GEOMETRY, "assemblies", "panels", "routing"), ("devices", "circuits")),
+    Step("routes", (*GEOMETRY, "assemblies", "wall_builds", "panels", "routing"), ("devices", "circuits")),
     Step(
         "penetrations",
-        (*GEOMETRY, "assemblies", "lights", "panels", "service_site", "field_notes"),
+        (*GEOMETRY, "assemblies", "wall_builds", "lights", "panels", "service_site", "field_notes"),
         ("devices", "circuits", "routes", "service", "lateral"),
     ),
     Step("airtightness", ("envelope",), ("penetrations",)),

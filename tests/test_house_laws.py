@@ -150,7 +150,8 @@ def houses(draw: st.DrawFn) -> House:
     rooms = draw(rooms_apart(names["rooms"], names["levels"]))
     parts["rooms"] = rooms
     for attribute, (_, record) in TABLES.items():
-        if attribute != "rooms":
+        # walls.csv stays empty: a row needs an envelope wall, which these rooms may not have (test_wall_assemblies).
+        if attribute not in ("rooms", "wall_builds"):
             parts[attribute] = tuple(
                 draw(
                     record_of(
@@ -221,6 +222,9 @@ def test_order_of_rows_changes_only_the_order(house: House, chance: random.Rando
         first = read_house(folder)
         for file, _ in TABLES.values():
             path = Path(folder) / f"{file}.csv"
+            if not path.exists():
+                assert file == "walls", "only walls.csv has no rows here"
+                continue
             header, *rows = csv.reader(io.StringIO(path.read_bytes().decode(), newline=""))
             chance.shuffle(rows)
             order = list(range(1, len(header)))

@@ -50,7 +50,11 @@ EDITS = {"heaters": {"power_VA": 9999.0}, "rooms": {"kind": "den"}, "panels": {"
 """Parts whose rows other tables refer to: one of their rows is changed instead of taken out."""
 
 
-@pytest.mark.parametrize("part", TABLES)
+NO_ROWS = ("wall_builds",)
+"""Tables without rows in the example; test_wall_assemblies edits them."""
+
+
+@pytest.mark.parametrize("part", [part for part in TABLES if part not in NO_ROWS])
 def test_every_table_edit_equals_a_fresh_design(part: str) -> None:
     plan = planned(DEMO)
     *first, last = getattr(plan.house, part)

@@ -12,7 +12,7 @@ from shapely.geometry import Polygon, box
 
 from hpelec.core.errors import InputProblem, nearest
 from hpelec.house.check_loads import check_loads
-from hpelec.house.check_walls import gaps, said_twice, straddling
+from hpelec.house.check_walls import gaps, own_walls, said_twice, straddling
 from hpelec.house.columns import columns_of
 from hpelec.house.geometry import TOLERANCE_FT, CutOpening, Point, edge_of, edges, openings_of, outline, south_west
 from hpelec.house.model import TABLES, House
@@ -47,6 +47,7 @@ def check(house: House, lines: Lines | None = None, incomplete: frozenset[str] =
         *_overlaps(whole, at),
         *gaps(whole, at),
         *_on_walls(whole, at),
+        *own_walls(whole, at, whole_plan=good_rooms == list(house.rooms) and "rooms" not in incomplete),
         *_in_rooms(whole, at),
     ]
     return [sketched(house, whole, problem) for problem in problems]
@@ -66,6 +67,7 @@ def _problem(
 def _references(house: House, at: Lines, incomplete: frozenset[str]) -> Iterable[InputProblem]:
     by_file = {file: attribute for attribute, (file, _) in TABLES.items()} | {
         "levels": "levels",
+        "assemblies": "assemblies",
         "buildings": "buildings",
     }
     for attribute, (_, record) in TABLES.items():

@@ -10,11 +10,12 @@ from shapely import STRtree
 from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
-from hpelec.core.errors import InputProblem
+from hpelec.core.errors import InputProblem, nearest
 from hpelec.core.findings import Assumption
+from hpelec.house.assemblies import WALLS
 from hpelec.house.geometry import Edge, Point, edge_of, edges, outline, wall_parts
 from hpelec.house.model import House
-from hpelec.house.rows import Opening, Room
+from hpelec.house.rows import Opening, Room, WallBuild
 from hpelec.house.sketches import polygons, sketch
 from hpelec.house.walls import THICKEST_WALL_FT, THINNEST_WALL_FT
 
@@ -61,13 +62,60 @@ def told_voids(house: House) -> list[Assumption]:
 
 def told_assemblies(house: House) -> list[Assumption]:
     """Assemblies that are given but not used, because another names the same surface."""
-    told = []
+    told, own = [], {w.assembly for w in house.wall_builds}
     for surface in dict.fromkeys(a.surface for a in house.assemblies):
-        first, *rest = sorted(a.id for a in house.assemblies if a.surface == surface)
+        first, *others = sorted(a.id for a in house.assemblies if a.surface == surface)
+        rest = [name for name in others if name not in own]
         if rest:
             told.append(f"{first} for every {surface.replace('_', ' ')}, not {', '.join(rest)}")
-    why = "a surface has one assembly in this version: the one whose id sorts first"
+    why = "a wall without a row in walls.csv, a ceiling and a floor: the assembly of the surface whose id sorts first"
     return [Assumption("house.toml, assemblies", "; ".join(told), why)] if told else []
+
+
+def own_walls(house: House, at: Lines, *, whole_plan: bool) -> Iterator[InputProblem]:
+    """Rows of walls.csv: each tells one envelope wall, from inside, and an assembly that it can have.
+
+    whole_plan: every room is there; otherwise nothing is said of what lies behind a wall.
+    """
+    rooms, kinds = {r.id: r for r in house.rooms}, {a.id: a.surface for a in house.assemblies}
+    first: dict[tuple[str, str], str] = {}
+    for row in house.wall_builds:
+        wall, surface = (row.room, row.side), kinds.get(row.assembly)
+        if surface not in (None, *WALLS):
+            allowed = ", ".join(sorted(a for a, s in kinds.items() if s in WALLS))
+            said = f"the assembly is one of a {surface}, not of a wall"
+            yield _build(row, at, "assembly", row.assembly, said, allowed)
+        if row.room not in rooms:
+            continue
+        room = rooms[row.room]
+        sides = [e.side for e in edges(room)]
+        if row.side not in sides:
+            said = f"room {room.id} has no such wall"
+            yield _build(row, at, "side", row.side, said, ", ".join(sides), nearest(row.side, sides))
+        elif wall in first:
+            yield _build(row, at, "side", row.side, f"{first[wall]} tells this wall already", "one row a wall")
+        elif whole_plan and (said := _not_its_wall(house, room, row.side, surface)):
+            yield _build(row, at, "side", row.side, said, "an envelope wall as the room inside sees it")
+        first.setdefault(wall, row.id)
+
+
+def _not_its_wall(house: House, room: Room, side: str, surface: str | None) -> str:
+    """Why a wall cannot have an assembly of that surface, or ""."""
+    if not room.inside_air_barrier:
+        return f"room {room.id} is outside the air barrier: tell the wall from the room inside"
+    found = sorted({p.surface for p in wall_parts(house, room) if p.edge.side == side} - {""})
+    if not found:
+        return "not a wall of the envelope: rooms inside the air barrier lie on both sides"
+    if surface in WALLS and surface not in found:
+        return f"the wall is a {' and a '.join(found)}, the assembly one of a {surface}"
+    return ""
+
+
+def _build(
+    row: WallBuild, at: Lines, column: str, value: str, said: str, allowed: str, suggestion: str = ""
+) -> InputProblem:
+    line = at.get("wall_builds", {}).get(row.id)
+    return InputProblem("walls.csv", line, column, value, f"{row.id}: {said}", allowed, suggestion, about=row.id)
 
 
 def _facing(house: House, low_ft: float, high_ft: float) -> Iterator[tuple[Room, Room, Gap]]:

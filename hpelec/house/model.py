@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
-from hpelec.house.rows import CeilingFan, FieldNote, FixedItem, Light, Opening, Panel, PlacedDevice, Room
+from hpelec.house.rows import CeilingFan, FieldNote, FixedItem, Light, Opening, Panel, PlacedDevice, Room, WallBuild
 from hpelec.house.rows_loads import Appliance, DrawPoint, FutureLoad, Heater, SiteLoad, Use
 from hpelec.house.sections import (
     Assembly,
@@ -64,6 +64,7 @@ TABLES: dict[str, tuple[str, type]] = {
     "uses": ("use", Use),
     "rooms": ("rooms", Room),
     "openings": ("openings", Opening),
+    "wall_builds": ("walls", WallBuild),
     "fixed": ("fixed", FixedItem),
     "placed_devices": ("devices", PlacedDevice),
     "panels": ("panels", Panel),
@@ -104,6 +105,7 @@ class House:
     draw_points: tuple[DrawPoint, ...]
     rooms: tuple[Room, ...]
     openings: tuple[Opening, ...]
+    wall_builds: tuple[WallBuild, ...] = ()
     fixed: tuple[FixedItem, ...]
     placed_devices: tuple[PlacedDevice, ...]
     panels: tuple[Panel, ...]

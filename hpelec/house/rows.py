@@ -120,6 +120,16 @@ class Opening:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class WallBuild:
+    """A row of walls.csv: an envelope wall that is not built as the other walls of its surface."""
+
+    id: str = key()
+    room: str = ref("rooms", "room inside the air barrier whose wall it is")
+    side: str = text("wall: south, east, north, west of a rectangle, or the number of the outline's edge (1 is first)")
+    assembly: str = ref("assemblies", "assembly of that wall, of surface wall or garage_wall")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FixedItem:
     """A row of fixed.csv: what stands at a wall or on the floor and does not move."""
 

@@ -79,5 +79,7 @@ def _on_wall(room: Room, row: Any) -> tuple[Point, ...]:
     edge = edge_of(room, row.side)
     if edge is None or any(e.length_ft == 0 for e in edges(room)):
         return outline(room)
+    if not hasattr(row, "offset_ft"):  # a row of walls.csv: the whole wall
+        return edge.at(0.0), edge.at(edge.length_ft)
     ends = row.offset_ft, row.offset_ft + getattr(row, "width_ft", 0.0)
     return tuple(dict.fromkeys(edge.at(edge.along(at)) for at in ends))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpelec.core.tables import table
+from hpelec.house import assemblies
+from hpelec.house.assemblies import BuiltWalls, built_walls
 from hpelec.house.geometry import level_of, openings_of, wall_parts
 from hpelec.house.model import House
 from hpelec.house.rows import Room
@@ -39,12 +41,14 @@ class WallFace:
 
 def wall_faces(house: House) -> tuple[WallFace, ...]:
     """Every wall face, room by room in the order of the house, counter-clockwise in each."""
-    return tuple(face for room in house.rooms for face in faces_of(house, room))
+    walls = built_walls(house)
+    return tuple(face for room in house.rooms for face in faces_of(house, room, walls))
 
 
-def faces_of(house: House, room: Room) -> tuple[WallFace, ...]:
+def faces_of(house: House, room: Room, walls: BuiltWalls | None = None) -> tuple[WallFace, ...]:
     """The wall faces of one room."""
     high = level_of(house, room).ceiling_height_ft
+    walls = built_walls(house) if walls is None else walls
     cuts = openings_of(house, room)
     made = []
     for part in wall_parts(house, room):
@@ -54,6 +58,8 @@ def faces_of(house: House, room: Room) -> tuple[WallFace, ...]:
                 wide = min(cut.end_ft, part.end_ft) - max(cut.start_ft, part.start_ft)
                 top = min(cut.opening.sill_ft + cut.opening.height_ft, high)
                 taken += max(wide, 0.0) * max(top - cut.opening.sill_ft, 0.0)
+        middle = part.edge.at((part.start_ft + part.end_ft) / 2)
+        built = walls.at(part.surface, room.level, middle, room.id, part.edge.side)
         made.append(
             WallFace(
                 room.id,
@@ -64,17 +70,16 @@ def faces_of(house: House, room: Room) -> tuple[WallFace, ...]:
                 part.length_ft,
                 part.length_ft * high,
                 taken,
-                assembly_of(house, part.surface),
+                "" if built is None else built.id,
             )
         )
     return tuple(made)
 
 
 def assembly_of(house: House, surface: str) -> str:
-    """Id of the assembly of a surface of the envelope; where two name one surface, the one whose id sorts first, as
-    in every step.
-    """
-    return min((a.id for a in house.assemblies if a.surface == surface), default="")
+    """Id of the assembly that a surface has where no wall has its own (`house.assemblies`), "" without one."""
+    found = assemblies.assembly_of(house.assemblies, (), surface)
+    return "" if found is None else found.id
 
 
 def exterior_length_ft(house: House, level: str) -> float:

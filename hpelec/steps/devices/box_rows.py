@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from hpelec.common.layers import layer_words
 from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import table
+from hpelec.house.sections import Assembly
 from hpelec.steps.devices import rules_boxes
 from hpelec.steps.devices.boxes import Box
 from hpelec.steps.devices.draft import Draft, Mark
@@ -29,31 +30,31 @@ class Barrier:
     family: str
 
 
-def barriers(draft: Draft) -> dict[str, Barrier]:
-    """The air barrier of each surface; where two assemblies name one, the one whose id sorts first."""
-    found: dict[str, Barrier] = {}
-    for assembly in sorted(draft.house.assemblies, key=lambda a: a.id):
-        at = next((i for i, layer in enumerate(assembly.layers) if layer.air_barrier), None)
-        if at is None or assembly.surface in found:
-            continue
-        depth_in = sum(layer.thickness_in for layer in assembly.layers[:at])
-        words = layer_words(assembly.layers[at].material, assembly.surface)
-        found[assembly.surface] = Barrier(depth_in, at, words[0] if words else "")
-    return found
+def barrier_of(assembly: Assembly | None) -> Barrier | None:
+    """The air barrier of an assembly, None without one."""
+    layers = () if assembly is None else assembly.layers
+    at = next((i for i, layer in enumerate(layers) if layer.air_barrier), None)
+    if assembly is None or at is None:
+        return None
+    words = layer_words(layers[at].material, assembly.surface)
+    return Barrier(sum(layer.thickness_in for layer in layers[:at]), at, words[0] if words else "")
 
 
 def box_rows(
-    draft: Draft, spots: Sequence[DeviceSpot], marks: dict[str, Mark], boxes: dict[str, Box]
+    draft: Draft,
+    spots: Sequence[DeviceSpot],
+    marks: dict[str, Mark],
+    boxes: dict[str, Box],
+    built: Mapping[str, Assembly | None],
 ) -> tuple[BoxRow, ...]:
-    """A row for each device that has a box in a wall, ceiling or floor."""
-    walls = barriers(draft)
+    """A row for each device that has a box in a wall, ceiling or floor. built: the assembly behind each device."""
     made = []
     for spot in spots:
         box = boxes[spot.id]
         if box.in_equipment:
             continue
-        made.append(_row(draft, spot, marks[spot.id], box, walls.get(spot.surface)))
-    _tell(draft, made, walls)
+        made.append(_row(draft, spot, marks[spot.id], box, barrier_of(built[spot.id])))
+    _tell(draft, made)
     return tuple(made)
 
 
@@ -114,7 +115,7 @@ def _air(rule_id: str) -> Citation:
     return table("layout/airtight_boxes").one(rule_id=rule_id).citation
 
 
-def _tell(draft: Draft, rows: Sequence[BoxRow], walls: dict[str, Barrier]) -> None:
+def _tell(draft: Draft, rows: Sequence[BoxRow]) -> None:
     shallow = [r.device for r in rows if 0 < r.depth_in < r.least_depth_in - 1e-9]
     draft.told(
         "box-least-depth", ", ".join(shallow[:6]) or "all boxes", "boxes are deep enough for their device",
@@ -140,7 +141,7 @@ def _tell(draft: Draft, rows: Sequence[BoxRow], walls: dict[str, Barrier]) -> No
         f"front edges flush with the finish{', at most 1/4 in behind it' if quarter else ': a combustible one'}",
         "314.20; whoever sets the boxes keeps to it",
     )
-    missing = sorted({r.surface for r in rows if r.keeps_barrier == "cannot say"} - set(walls))
+    missing = sorted({r.surface for r in rows if r.keeps_barrier == "cannot say"})
     if missing:
         draft.told(
             "box-barrier", ", ".join(missing), "it is known how a box keeps the air barrier whole",

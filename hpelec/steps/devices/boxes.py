@@ -9,6 +9,8 @@ from hpelec.core.citing import Citation, cite
 from hpelec.core.findings import Verdict
 from hpelec.core.tables import Row, table
 from hpelec.core.working import line as working_line
+from hpelec.house.assemblies import assembly_of, built_walls
+from hpelec.house.sections import SURFACES, Assembly
 from hpelec.steps.devices import rules_boxes
 from hpelec.steps.devices.draft import Draft, Mark, Wiring
 from hpelec.steps.devices.model import DeviceSpot
@@ -133,15 +135,20 @@ def _by_volume() -> tuple[Row, ...]:
     return tuple(sorted(rows, key=lambda r: (r.number("min_volume_in3"), r.number("depth_in"))))
 
 
-def cavities(draft: Draft) -> dict[str, Cavity]:
-    """Service cavity of each surface of the envelope that has one."""
-    found: dict[str, Cavity] = {}
-    for assembly in sorted(draft.house.assemblies, key=lambda a: a.id):
-        at = next((i for i, layer in enumerate(assembly.layers) if layer.service_cavity), None)
-        if at is not None and assembly.surface not in found:
-            finish_in = sum(layer.thickness_in for layer in assembly.layers[:at])
-            found[assembly.surface] = Cavity(assembly.layers[at].thickness_in, finish_in)
-    return found
+def cavity_of(assembly: Assembly | None) -> Cavity | None:
+    """The service cavity of an assembly, None without one."""
+    layers = () if assembly is None else assembly.layers
+    at = next((i for i, layer in enumerate(layers) if layer.service_cavity), None)
+    return None if at is None else Cavity(layers[at].thickness_in, sum(layer.thickness_in for layer in layers[:at]))
+
+
+def cavities(draft: Draft) -> dict[tuple[str, str], Cavity]:
+    """Service cavities by surface and, where a wall has an assembly of its own, by the id of that, else ""."""
+    house = draft.house
+    usual = {(surface, ""): assembly_of(house.assemblies, (), surface) for surface in SURFACES}
+    own = {(a.surface, a.id): a for a in built_walls(house).own()}
+    found = {key: cavity_of(assembly) for key, assembly in (usual | own).items()}
+    return {key: cavity for key, cavity in found.items() if cavity is not None}
 
 
 def box_of(draft: Draft, mark: Mark, cavity: Cavity | None) -> Box:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from hpelec.core.citing import cite
 from hpelec.core.editions import PROVISIONAL
 from hpelec.core.findings import Verdict
+from hpelec.house.assemblies import built_walls
 from hpelec.house.model import House
 from hpelec.house.rows import Room
 from hpelec.steps.devices import counters, lighting, outdoors, outlets, rooms, rules
 from hpelec.steps.devices.alarms import alarms
 from hpelec.steps.devices.box_rows import box_rows
-from hpelec.steps.devices.boxes import Box, box_of, cavities, tell_boxes
+from hpelec.steps.devices.boxes import Box, box_of, cavity_of, tell_boxes
 from hpelec.steps.devices.data_points import data_points
 from hpelec.steps.devices.draft import Draft, Mark, table_rule
 from hpelec.steps.devices.framing import framing
@@ -78,14 +79,15 @@ def _provisional(draft: Draft) -> None:
 def _result(draft: Draft) -> DevicesResult:
     marks = dict(_named(draft.marks))
     names = {id(mark): name for name, mark in marks.items()}
-    spaces = cavities(draft)
-    boxes = {name: box_of(draft, mark, spaces.get(mark.surface)) for name, mark in marks.items()}
+    walls = built_walls(draft.house)
+    built = {n: walls.at(m.surface, m.level, (m.x_ft, m.y_ft), m.room.id, m.side) for n, m in marks.items()}
+    boxes = {name: box_of(draft, mark, cavity_of(built[name])) for name, mark in marks.items()}
     needs = {name: needs_of(draft, name, mark) for name, mark in marks.items()}
     devices = tuple(
         _spot(name, mark, boxes[name], needs[name], names.get(id(mark.shares), "")) for name, mark in marks.items()
     )
     tell_boxes(draft, devices, {name: mark.wiring for name, mark in marks.items()})
-    rows = box_rows(draft, devices, marks, boxes)
+    rows = box_rows(draft, devices, marks, boxes, built)
     limits = framing(draft)
     in_walls = {r.id for r in draft.rooms if r.kind in HABITABLE}
     return DevicesResult(

@@ -39,8 +39,9 @@ def framing(draft: Draft) -> tuple[FramingLimit, ...]:
     """Limits of studs, battens of service cavities and joists; findings on set-back and screws."""
     wishes = draft.house.device_wishes
     spaces = [Space("stud of an inside wall", wishes.stud_depth_in, FINISH_IN, "stud")]
-    for surface, cavity in sorted(cavities(draft).items()):
-        spaces.append(Space(f"batten of the cavity, {NAMES[surface]}", cavity.depth_in, cavity.finish_in, "batten"))
+    for (surface, own), cavity in sorted(cavities(draft).items(), key=lambda item: item[0]):
+        name = NAMES[surface] + (f" as {own}" if own else "")
+        spaces.append(Space(f"batten of the cavity, {name}", cavity.depth_in, cavity.finish_in, "batten"))
     spaces.append(Space("sawn joist", wishes.joist_depth_in, FINISH_IN, "joist"))
     draft.assume("devices, framing", f"finish of inside walls {FINISH_IN:g} in thick", "no assembly describes them")
     return tuple(_limit(draft, s) for s in spaces)
@@ -61,7 +62,9 @@ def _limit(draft: Draft, space: Space) -> FramingLimit:
         plate_free_in=rules_framing.plate_free_hole_in(space.depth_in),
         set_back_in=set_back_in,
         screw_tip_in=tip_in,
-        plate_for_cables=rules_framing.plate_needed(space.depth_in, CABLE_HOLE_IN, space.depth_in / 2),
+        # A batten thinner than the hole cannot be bored: its cables lie in a notch, and need a plate.
+        plate_for_cables=space.depth_in < CABLE_HOLE_IN
+        or rules_framing.plate_needed(space.depth_in, CABLE_HOLE_IN, space.depth_in / 2),
         notch_in=rules_framing.joist_notch_in(space.depth_in, at_end=False) if space.kind == "joist" else None,
         citation=cite(RULES[space.kind], draft.edition if space.kind == "batten" else None),
     )

@@ -37,6 +37,7 @@ class Spot:
     row_count: float
     tested: bool
     what: str
+    side: str = ""
 
 
 def floors(house: House) -> dict[str, float]:
@@ -72,6 +73,7 @@ def device_spots(house: House, devices: Iterable[DeviceSpot]) -> list[Spot]:
                 1.0 if flat else float(d.gangs),
                 light is not None and light.airtight_rated,
                 d.box,
+                d.side,
             )
         )
     return made
@@ -157,6 +159,7 @@ def panel_spot(house: House, panel: Panel) -> Spot | None:
         ratio,
         False,
         f"panel {panel.name}",
+        panel.side,
     )
 
 

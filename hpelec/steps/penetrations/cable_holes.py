@@ -12,7 +12,7 @@ from hpelec.common.rules_nm import NmCable, hole_carries
 from hpelec.core.rounding import EPS
 from hpelec.steps.circuits.model import Circuit
 from hpelec.steps.penetrations import rules
-from hpelec.steps.penetrations.barrier import Barrier, CableLayer, cable_layer
+from hpelec.steps.penetrations.barrier import Barrier, Barriers, CableLayer, cable_layer
 from hpelec.steps.penetrations.model import Hole
 from hpelec.steps.penetrations.rules_methods import choose_method
 from hpelec.steps.penetrations.taken import taken
@@ -70,6 +70,16 @@ def near_groups(crossings: Iterable[Crossing], reach_in: float) -> list[list[Cro
 def _near(a: Crossing, b: Crossing, reach_in: float) -> bool:
     same = (a.surface, a.level) == (b.surface, b.level)
     return same and math.dist(place_ft(a), place_ft(b)) * 12 <= reach_in + EPS
+
+
+def by_barrier(crossings: Iterable[Crossing], walls: Barriers) -> list[tuple[Barrier, list[Crossing]]]:
+    """Crossings by the barrier they pass: walls built differently share no hole. Those of none are left out."""
+    found: dict[Barrier, list[Crossing]] = {}
+    for crossing in crossings:
+        barrier = walls.of_crossing(crossing)
+        if barrier is not None:
+            found.setdefault(barrier, []).append(crossing)
+    return sorted(found.items(), key=lambda f: (f[0].surface, f[0].assembly))
 
 
 def nm_cable(crossing: Crossing, circuits: dict[str, Circuit]) -> NmCable | None:
@@ -148,13 +158,13 @@ def with_method(hole: Hole, words: tuple[str, ...], *, cables: int = 0) -> Hole:
 
 
 def cable_holes(
-    crossings: Iterable[Crossing], walls: dict[str, Barrier], circuits: dict[str, Circuit], edition: int
+    crossings: Iterable[Crossing], walls: Barriers, circuits: dict[str, Circuit], edition: int
 ) -> list[tuple[Hole, Bundle]]:
     """All cable holes with the bundles that pass them, in a fixed order."""
     made: list[tuple[Hole, Bundle]] = []
-    for group in near_groups((c for c in crossings if c.surface in walls), taken("same_place_in")):
-        barrier = walls[group[0].surface]
+    for barrier, through in by_barrier(crossings, walls):
         layer = cable_layer(barrier)
-        for bundle in bundles(group, circuits, edition, together=layer.bundles):
-            made.append((cable_hole(bundle, barrier, layer), bundle))
+        for group in near_groups(through, taken("same_place_in")):
+            for bundle in bundles(group, circuits, edition, together=layer.bundles):
+                made.append((cable_hole(bundle, barrier, layer), bundle))
     return sorted(made, key=lambda m: (m[0].id, m[0].x_ft, m[0].y_ft, m[0].z_ft))

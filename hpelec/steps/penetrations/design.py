@@ -20,7 +20,7 @@ from hpelec.steps.circuits.model import Circuit, CircuitsResult
 from hpelec.steps.devices.model import DeviceSpot, DevicesResult
 from hpelec.steps.lateral.model import LateralResult
 from hpelec.steps.penetrations import boxes, fewer, rules
-from hpelec.steps.penetrations.barrier import Barrier, barriers
+from hpelec.steps.penetrations.barrier import Barrier, Barriers, barriers_of
 from hpelec.steps.penetrations.cable_holes import Bundle, ambient_at, cable_holes
 from hpelec.steps.penetrations.model import FewerHoles, Hole, PenetrationsResult, SurfaceTotal
 from hpelec.steps.penetrations.service_hole import service_holes
@@ -67,7 +67,7 @@ def design(
     """Every hole in the air barrier of a house, with its size, its method of sealing and ways to have fewer."""
     check_edition(edition)
     told = Told()
-    walls = barriers(house.assemblies)
+    walls = barriers_of(house)
     by_id = {c.id: c for c in circuits.circuits}
     in_boxes = _boxes(house, walls, devices.devices, routes, told, edition)
     cut = {(h.surface, s.id) for s, h in in_boxes}
@@ -106,7 +106,7 @@ def design(
 
 def _boxes(
     house: House,
-    walls: dict[str, Barrier],
+    walls: Barriers,
     devices: Sequence[DeviceSpot],
     routes: RoutesResult,
     told: Told,
@@ -117,7 +117,7 @@ def _boxes(
     spots = [*boxes.device_spots(house, devices), *boxes.light_spots(house, devices), *panels]
     made = []
     for spot in sorted(spots, key=lambda s: (s.surface, s.id)):
-        barrier = walls.get(spot.surface)
+        barrier = _barrier(spot, walls)
         if barrier is not None and boxes.margin_in(spot, barrier) < 0:
             legs = boxes.entries_of(spot.id, routes.legs)
             made.append((spot, boxes.box_hole(spot, barrier, len(legs), [leg.circuit for leg in legs])))
@@ -141,13 +141,17 @@ def _boxes(
     return made
 
 
-def _box_findings(spots: Iterable[boxes.Spot], walls: dict[str, Barrier], told: Told, edition: int) -> None:
-    groups: dict[tuple[str, float], list[boxes.Spot]] = {}
+def _barrier(spot: boxes.Spot, walls: Barriers) -> Barrier | None:
+    return walls.at(spot.surface, spot.level, (spot.x_ft, spot.y_ft), spot.room, spot.side)
+
+
+def _box_findings(spots: Iterable[boxes.Spot], walls: Barriers, told: Told, edition: int) -> None:
+    groups: dict[tuple[str, float, Barrier], list[boxes.Spot]] = {}
     for spot in spots:
-        if spot.surface in walls:
-            groups.setdefault((spot.surface, spot.outside_depth_in), []).append(spot)
-    for (surface, depth_in), group in sorted(groups.items()):
-        barrier = walls[surface]
+        barrier = _barrier(spot, walls)
+        if barrier is not None:
+            groups.setdefault((walls.name(barrier), spot.outside_depth_in, barrier), []).append(spot)
+    for (surface, depth_in, barrier), group in sorted(groups.items(), key=lambda g: g[0][:2]):
         margin_in = boxes.margin_in(group[0], barrier)
         words = f"{len(group)} at {depth_in:.3f} in deep outside, barrier {barrier.distance_in:.3f} in from the face"
         told.working.append(
@@ -178,7 +182,7 @@ def _box_findings(spots: Iterable[boxes.Spot], walls: dict[str, Barrier], told: 
 
 def _outdoors(
     house: House,
-    walls: dict[str, Barrier],
+    walls: Barriers,
     devices: Sequence[DeviceSpot],
     circuits: dict[str, Circuit],
     crossings: list[Crossing],
@@ -190,13 +194,14 @@ def _outdoors(
     outside = sorted((d for d in devices if d.surface == "outside"), key=lambda d: d.id)
     for device in (d for d in outside if not d.shares_hole_with):
         behind = boxes.wall_behind(house, device.level, (device.x_ft, device.y_ft))
-        if behind is None or behind[2] > taken("outside_reach_ft") or behind[1] not in walls:
+        barrier = None if behind is None else walls.at(behind[1], device.level, behind[3], behind[0].id)
+        if behind is None or barrier is None or behind[2] > taken("outside_reach_ft"):
             continue
         together = (device, *(d for d in outside if d.shares_hole_with == device.id))
         own = [c for c in crossings if c.surface == behind[1] and any(_is_of(c, d, circuits) for d in together)]
         crossings = [c for c in crossings if c not in own]
         z_ft = floor_ft[device.level] + device.height_in / 12
-        found = boxes.outside_holes(together, behind[0], walls[behind[1]], circuits, sorted_crossings(own), z_ft)
+        found = boxes.outside_holes(together, behind[0], barrier, circuits, sorted_crossings(own), z_ft)
         if not found:
             told.assume(f"box outdoors {device.id}", "no hole counted", "no circuit and no cable reaches it")
         made += found
@@ -217,8 +222,8 @@ def _is_of(crossing: Crossing, device: DeviceSpot, circuits: dict[str, Circuit])
     return feeds and crossing.level == device.level and apart_ft <= taken("outside_reach_ft")
 
 
-def _unknown_surfaces(crossings: Iterable[Crossing], walls: dict[str, Barrier], told: Told, edition: int) -> None:
-    for surface in sorted({c.surface for c in crossings} - set(walls)):
+def _unknown_surfaces(crossings: Iterable[Crossing], walls: Barriers, told: Told, edition: int) -> None:
+    for surface in sorted({c.surface for c in crossings} - set(walls.usual)):
         count = sum(1 for c in crossings if c.surface == surface)
         told.find(
             "assembly", surface, "every surface that a cable crosses has an air-barrier layer",

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from hpelec.house.model import House
 from hpelec.steps.lateral.model import LateralResult
 from hpelec.steps.penetrations import rules
-from hpelec.steps.penetrations.barrier import Barrier
+from hpelec.steps.penetrations.barrier import Barriers
 from hpelec.steps.penetrations.boxes import panel_place, wall_behind
 from hpelec.steps.penetrations.cable_holes import with_method
 from hpelec.steps.penetrations.model import Hole
@@ -18,7 +18,7 @@ from hpelec.steps.service.model import ServiceResult
 
 def service_holes(
     house: House,
-    walls: dict[str, Barrier],
+    walls: Barriers,
     service: ServiceResult,
     lateral: LateralResult,
     assume: Callable[[str, str, str], None],
@@ -37,9 +37,9 @@ def service_holes(
     for panel in sorted((p for p in house.panels if p.fed_from == "service"), key=lambda p: p.id):
         room, at, z_ft = panel_place(house, panel)
         behind = wall_behind(house, room.level, at) if room.inside_air_barrier else None
-        if behind is None or "wall" not in walls:
+        barrier = None if behind is None else walls.at("wall", room.level, behind[3], behind[0].id)
+        if behind is None or barrier is None:
             continue
-        barrier = walls["wall"]
         what = next((f"{c.sets} x {c.material} {c.size}" for c in entrance), "service conductors")
         sets = next((c.sets for c in entrance), 1)
         hole_in = rules.hole_diameter_in(outside_in)

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from hpelec.house.geometry import level_of, room_centre
 from hpelec.house.model import House
 from hpelec.steps.penetrations import rules
-from hpelec.steps.penetrations.barrier import Barrier
+from hpelec.steps.penetrations.barrier import Barriers
 from hpelec.steps.penetrations.cable_holes import with_method
 from hpelec.steps.penetrations.model import Hole
 from hpelec.steps.penetrations.taken import taken
@@ -16,7 +16,7 @@ WORDS = (("ceiling", "ceiling"), ("attic", "ceiling"), ("floor", "floor"))
 """Words of a note that tell the surface of a hole; first found decides."""
 
 
-def site_holes(house: House, walls: dict[str, Barrier], assume: Callable[[str, str, str], None]) -> list[Hole]:
+def site_holes(house: House, walls: Barriers, assume: Callable[[str, str, str], None]) -> list[Hole]:
     """A bare hole for each note of an unplanned hole, in the surface that its words name."""
     made: list[Hole] = []
     rooms = {r.id: r for r in house.rooms}
@@ -25,7 +25,7 @@ def site_holes(house: House, walls: dict[str, Barrier], assume: Callable[[str, s
         room = rooms.get(note.room)
         said = f"{note.note} {note.photo}".lower()
         surface = next((name for word, name in WORDS if word in said), "wall")
-        barrier = walls.get(surface)
+        barrier = walls.usual.get(surface)
         if room is None or barrier is None:
             assume(
                 f"field note {note.id}", "not counted", f"it names no room, or no assembly is given for the {surface}"
@@ -38,6 +38,8 @@ def site_holes(house: House, walls: dict[str, Barrier], assume: Callable[[str, s
             f"in the {surface}, nothing passes",
             "surface by the words of the note, else a wall",
         )
+        if surface == "wall" and any(w.room == room.id for w in house.wall_builds):
+            assume(f"field note {note.id}", f"in a wall built as {barrier.assembly}", "the note does not tell the wall")
         diameter_in = taken("site_hole_in") if note.diameter_in is None else note.diameter_in
         x_ft, y_ft = room_centre(room)
         hole = Hole(

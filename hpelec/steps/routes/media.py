@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from hpelec.house.assemblies import assembly_of
 from hpelec.house.geometry import outline, space_at
 from hpelec.house.model import House
 from hpelec.house.rows import Room
@@ -28,11 +29,6 @@ class Cavity:
 
 INDOORS = Cavity(True, False)
 OUTDOORS = Cavity(False, False)
-
-
-def assembly_of(house: House, surface: str) -> Assembly | None:
-    """The assembly of a surface; where several name it, the one whose id sorts first."""
-    return min((a for a in house.assemblies if a.surface == surface), key=lambda a: a.id, default=None)
 
 
 def barrier_at(layers: Sequence[Layer]) -> int:
@@ -92,7 +88,7 @@ def _in_space(house: House, space: Space, level: Level, surface: str) -> Plane:
     run_in = routing.run_below_floor_in if below else routing.run_above_ceiling_in
     z_ft = level.floor_ft - run_in / 12 if below else level.floor_ft + level.ceiling_height_ft + run_in / 12
     inside, depth_in, insulated = space.inside_air_barrier, 0.0, False
-    assembly = assembly_of(house, surface)
+    assembly = assembly_of(house.assemblies, (), surface)
     if not inside and assembly is not None:
         depth_in, insulated = _insulation_in(assembly.layers, run_in)
         barrier = barrier_at(assembly.layers)
@@ -104,7 +100,7 @@ def _in_space(house: House, space: Space, level: Level, surface: str) -> Plane:
 
 def _in_ceiling_cavity(house: House, level: Level) -> Plane | None:
     """The service cavity of an envelope ceiling, where its assembly has one inside the air barrier."""
-    assembly = assembly_of(house, "ceiling")
+    assembly = assembly_of(house.assemblies, (), "ceiling")
     if assembly is None:
         return None
     barrier, at_in = barrier_at(assembly.layers), 0.0

@@ -9,7 +9,7 @@ from typing import cast
 
 from hpelec.house.geometry import Point, edge_of, outline
 from hpelec.house.model import House
-from hpelec.house.rows import FixedItem, Opening, Panel, Room
+from hpelec.house.rows import FixedItem, Opening, Panel, Room, WallBuild
 from hpelec.house.sections import Assembly, Level, Routing, Space
 from hpelec.steps.devices.model import DeviceSpot
 from hpelec.steps.routes.media import Plane, plane_above, plane_below
@@ -59,6 +59,7 @@ class Ground:
     openings: tuple[Opening, ...]
     fixed: tuple[FixedItem, ...]
     assemblies: tuple[Assembly, ...]
+    wall_builds: tuple[WallBuild, ...]
     routing: Routing
 
 

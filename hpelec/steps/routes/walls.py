@@ -9,11 +9,12 @@ from typing import Any, NamedTuple
 
 import networkx as nx
 
+from hpelec.house.assemblies import assembly_of
 from hpelec.house.geometry import Point, edges, openings_of, wall_parts
 from hpelec.house.model import House
-from hpelec.house.sections import Level, Routing
+from hpelec.house.sections import Assembly, Level, Routing
 from hpelec.steps.routes import rules
-from hpelec.steps.routes.media import INDOORS, OUTDOORS, Cavity, assembly_of, cavity_of
+from hpelec.steps.routes.media import INDOORS, OUTDOORS, Cavity, cavity_of
 
 NEAR_FT = 1e-4
 Node = tuple[int, bool]
@@ -205,9 +206,11 @@ def build_walls(house: House, level: Level) -> Walls:
             for (low, i), (high, j) in pairwise(stops):
                 p, q = min(i, j), max(i, j)
                 entry = made.setdefault(
-                    (p, q), {"length": high - low, "surface": part.surface, "gaps": {}, "rooms": set()}
+                    (p, q), {"length": high - low, "surface": part.surface, "gaps": {}, "rooms": set(), "faces": set()}
                 )
                 entry["rooms"].add(room.id)
+                if room.inside_air_barrier:
+                    entry["faces"].add((room.id, edge.side))
                 for cut in cuts:
                     at, end = max(cut.start_ft, low) - low, min(cut.end_ft, high) - low
                     if cut.edge.side != edge.side or end - at <= NEAR_FT:
@@ -232,14 +235,20 @@ def _corner(corners: list[Point], at: Point) -> None:
 def _segment(house: House, key: tuple[int, int], entry: Mapping[str, Any], any_inside: bool) -> Segment:
     surface = entry["surface"]
     if surface == "garage_wall":
-        assembly = assembly_of(house, "garage_wall") or assembly_of(house, "wall")
+        assembly = _assembly(house, "garage_wall", entry) or _assembly(house, "wall", entry)
         inner, outer = cavity_of(assembly), cavity_of(assembly, from_outside=True)
     elif surface == "wall":
-        inner = outer = cavity_of(assembly_of(house, "wall"))
+        inner = outer = cavity_of(_assembly(house, "wall", entry))
     else:
         inner = outer = INDOORS if any_inside else OUTDOORS
     gaps = tuple(sorted(entry["gaps"].values(), key=lambda g: (g.start_ft, g.end_ft, g.sill_in, g.header_in)))
     return Segment(key[0], key[1], entry["length"], surface, inner, outer, gaps, tuple(sorted(entry["rooms"])))
+
+
+def _assembly(house: House, surface: str, entry: Mapping[str, Any]) -> Assembly | None:
+    """The assembly of a stretch of wall, as the room inside the air barrier tells it."""
+    wall = min(entry["faces"], default=("", ""))
+    return assembly_of(house.assemblies, house.wall_builds, surface, *wall)
 
 
 def _joints(segments: Iterable[Segment]) -> dict[int, str]:
