@@ -257,7 +257,7 @@ def _sprinkler(x: float, y: float, name: str, across: Point, *, above: bool) -> 
     corners = [(x - 4, y - 4), (x + 4, y - 4), (x + 4, y + 4), (x - 4, y + 4)]
     return [
         polygon(corners, fill=PAPER, stroke=INK, stroke_width=1.4),
-        label(middle, y - 9 if above else y + 17, told, 10.5),
+        label(middle, y - 12 if above else y + 17, told, 10.5),
     ]
 
 
