@@ -69,10 +69,10 @@ STEPS: tuple[Step, ...] = (
         "devices",
         (
             *(*GEOMETRY, "assemblies", "wall_builds", "appliances", "heaters", "lights", "fans", "panels"),
-            *("placed_devices", "device_wishes"),
+            *("placed_devices", "device_wishes", "furniture"),
         ),
     ),
-    Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "lighting"), ("devices",)),
+    Step("lighting", (*GEOMETRY, "assemblies", "lights", "fans", "sprinklers", "lighting"), ("devices",)),
     Step(
         "circuits",
         (

@@ -174,9 +174,9 @@ def placed(draw: st.DrawFn, attribute: str, rooms: tuple[Room, ...], number: int
         spot = draw(on_a_wall(room, 0.0))
         del spot["width_ft"]
         return spot | ({"fed_from": "service"} if attribute == "panels" else {})
-    if attribute == "fixed":
+    if attribute in ("fixed", "furniture"):
         return draw(on_a_wall(room))
-    if attribute in ("lights", "fans"):
+    if attribute in ("lights", "fans", "sprinklers"):
         (x0, y0), (x1, y1) = (map(f, zip(*outline(room), strict=True)) for f in (min, max))
         return {"room": room.id, "x_offset_ft": (x1 - x0) * 0.5, "y_offset_ft": (y1 - y0) * 0.5}
     return {"room": room.id} if attribute == "heaters" else {}

@@ -10,7 +10,9 @@ import pytest
 
 from hpelec.core.editions import EDITIONS
 from hpelec.core.errors import EditionError
+from hpelec.house.geometry import edges
 from hpelec.house.model import TABLES, House
+from hpelec.house.rows import Furniture, Room, Sprinkler
 from hpelec.plan import STEPS, Plan, design, steps_for
 from tests.houses import DEMO, EXAMPLES, example, large_house, planned, starter
 
@@ -49,6 +51,25 @@ def test_a_kept_result_is_the_result_of_a_fresh_design() -> None:
 EDITS = {"heaters": {"power_VA": 9999.0}, "rooms": {"kind": "den"}, "panels": {"rating_A": 225.0}}
 """Parts whose rows other tables refer to: one of their rows is changed instead of taken out."""
 
+ADDED = {
+    "furniture": lambda house: (
+        Furniture(
+            id="f",
+            room=bedroom(house).id,
+            side=edges(bedroom(house))[0].side,
+            offset_ft=2.0,
+            width_ft=3.0,
+            wants="beside both ends",
+        ),
+    ),
+    "sprinklers": lambda house: (Sprinkler(id="s", room=house.fans[0].room, x_offset_ft=3.0, y_offset_ft=3.0),),
+}
+"""Rows of the tables that the example leaves out."""
+
+
+def bedroom(house: House) -> Room:
+    return next(r for r in house.rooms if r.kind == "bedroom")
+
 
 NO_ROWS = ("wall_builds",)
 """Tables without rows in the example; test_wall_assemblies edits them."""
@@ -57,6 +78,8 @@ NO_ROWS = ("wall_builds",)
 @pytest.mark.parametrize("part", [part for part in TABLES if part not in NO_ROWS])
 def test_every_table_edit_equals_a_fresh_design(part: str) -> None:
     plan = planned(DEMO)
+    if part in ADDED:
+        plan = design(plan.house.changed(**{part: ADDED[part](plan.house)}))
     *first, last = getattr(plan.house, part)
     rows = (*first, replace(last, **EDITS[part])) if part in EDITS else tuple(first)
     changed = plan.house.changed(**{part: rows})

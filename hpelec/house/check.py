@@ -284,7 +284,7 @@ def _overlaps(house: House, at: Lines) -> Iterable[InputProblem]:
 
 def _on_walls(house: House, at: Lines) -> Iterable[InputProblem]:
     rooms = {r.id: r for r in house.rooms}
-    for part in ("openings", "fixed", "placed_devices", "panels"):
+    for part in ("openings", "fixed", "furniture", "placed_devices", "panels"):
         for row in getattr(house, part):
             if row.room in rooms and (part != "fixed" or row.side):
                 yield from _one_on_wall(rooms[row.room], part, row, at)
@@ -369,7 +369,7 @@ def _collision(first: Opening, second: Opening, at: Lines) -> InputProblem:
 def _in_rooms(house: House, at: Lines) -> Iterable[InputProblem]:
     """What stands free on the floor or hangs from the ceiling lies within the room's outline."""
     rooms = {r.id: r for r in house.rooms}
-    for part in ("lights", "fans"):
+    for part in ("lights", "fans", "sprinklers"):
         for row in getattr(house, part):
             if row.room in rooms:
                 yield from _within(rooms[row.room], part, row, at, (row.x_offset_ft, row.y_offset_ft))

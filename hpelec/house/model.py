@@ -11,7 +11,19 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from hpelec.core.findings import Assumption
-from hpelec.house.rows import CeilingFan, FieldNote, FixedItem, Light, Opening, Panel, PlacedDevice, Room, WallBuild
+from hpelec.house.rows import (
+    CeilingFan,
+    FieldNote,
+    FixedItem,
+    Furniture,
+    Light,
+    Opening,
+    Panel,
+    PlacedDevice,
+    Room,
+    Sprinkler,
+    WallBuild,
+)
 from hpelec.house.rows_loads import Appliance, DrawPoint, FutureLoad, Heater, SiteLoad, Use
 from hpelec.house.sections import (
     Assembly,
@@ -73,6 +85,8 @@ TABLES: dict[str, tuple[str, type]] = {
     "fans": ("fans", CeilingFan),
     "field_notes": ("field", FieldNote),
     "site_loads": ("site", SiteLoad),
+    "furniture": ("furniture", Furniture),
+    "sprinklers": ("sprinklers", Sprinkler),
 }
 """CSV tables of a house folder: attribute of House -> (file name without .csv, record)."""
 
@@ -123,6 +137,8 @@ class House:
     use_settings: UseSettings = dataclasses.field(default_factory=UseSettings)
     lighting: LightingSettings = LightingSettings()
     device_wishes: DeviceWishes = NO_WISHES
+    furniture: tuple[Furniture, ...] = ()
+    sprinklers: tuple[Sprinkler, ...] = ()
     assumptions: tuple[Assumption, ...] = ()
 
     def changed(self, **parts: Any) -> House:

@@ -78,6 +78,8 @@ TASKS = (
 )
 """What a room is lit for; `general` is the level of its kind of room, the others stand in the lists by this word."""
 SIDES = ("south", "east", "north", "west")
+FURNITURE_WANTS = ("beside both ends", "behind", "none")
+SPRINKLERS = ("unknown", "pendent", "sidewall")
 EVENTS = ("made", "sealed", "inspected", "unplanned_hole", "blower_door")
 
 
@@ -251,6 +253,32 @@ class CeilingFan:
     power_VA: float = number("load", 60.0, low=0, high=2000)
     weight_lb: float | None = number("weight, if known", None, above=0, high=1000)
     box_for_fan: bool | None = flag("its box is listed to carry a fan, or it hangs from the framing", None)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Furniture:
+    """A row of furniture.csv: a piece that is to stand at a wall, and where a receptacle would serve it."""
+
+    id: str = key()
+    name: str = text("name shown in tables", "")
+    room: str = ref("rooms", "room it is in")
+    side: str = text("wall it stands at")
+    offset_ft: float = number("along that wall, as for openings", low=0, high=500)
+    width_ft: float = number("along the wall", above=0, high=200)
+    wants: str = choice(
+        FURNITURE_WANTS, "where a wall receptacle would serve it: a wish that costs no further one", "none"
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sprinkler:
+    """A row of sprinklers.csv: a sprinkler that ceiling fans must not obstruct."""
+
+    id: str = key()
+    room: str = ref("rooms", "room it is in")
+    x_offset_ft: float = number("from the room's west edge", low=0, high=500)
+    y_offset_ft: float = number("from the room's south edge", low=0, high=500)
+    kind: str = choice(SPRINKLERS, "how it is mounted and sprays", "unknown")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

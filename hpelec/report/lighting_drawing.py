@@ -203,6 +203,9 @@ def _fan_alt(plan: Plan, fan_id: str, worst: ShadowRow | None) -> str:
     rows = [r for r in plan.lighting.shadows if r.fan == fan_id]
     told = [f"{r.light} {'clear' if r.clear else 'not clear'}, {r.distance_in:.0f} in apart" for r in rows]
     text = f"Fan {fan_id}: " + ("; ".join(told) or "no light in its room") + "."
+    fan = next(f for f in plan.house.fans if f.id == fan_id)
+    heads = sorted(h.id for h in plan.house.sprinklers if h.room == fan.room)
+    text += f" Also in the room: {', '.join(f'sprinkler {h}' for h in heads)}." if heads else ""
     if worst and worst.move_ft is not None:
         text += f" Nearest clear place of {worst.light}: {worst.move_ft:.2f} ft away."
     return text
@@ -239,8 +242,23 @@ def _above(site: Site, room: Room, fan: CeilingFan, worst: ShadowRow | None, pla
         drawn.append(line(*hub, hub[0] + r * math.cos(turn), hub[1] + r * math.sin(turn), stroke_width=2.0))
     for x in lights:
         drawn += _spot(at, x, rows[x.id], (left, left + (max(xs) - min(xs)) * scale))
+    across = (left, left + (max(xs) - min(xs)) * scale)
+    for number, head in enumerate(sorted(site.sprinklers[room.id], key=site.sprinkler_at)):
+        drawn += _sprinkler(*at(*site.sprinkler_at(head)), head.id, across, above=number % 2 == 1)
     drawn += _way(at, room, lights, worst)
     return "".join(drawn), top + (max(ys) - min(ys)) * scale + 20
+
+
+def _sprinkler(x: float, y: float, name: str, across: Point, *, above: bool) -> list[str]:
+    """A sprinkler: a small open square, told in words above or below it so that neighbours do not meet."""
+    told = shortened(f"sprinkler {name}", across[1] - across[0], 10.5)
+    half = text_width(told, 10.5) / 2
+    middle = min(max(x, across[0] + half + 4), max(across[1] - half - 4, across[0] + half + 4))
+    corners = [(x - 4, y - 4), (x + 4, y - 4), (x + 4, y + 4), (x - 4, y + 4)]
+    return [
+        polygon(corners, fill=PAPER, stroke=INK, stroke_width=1.4),
+        label(middle, y - 12 if above else y + 17, told, 10.5),
+    ]
 
 
 def _patch(at: object, scale: float, light: Luminaire, row: ShadowRow) -> str:

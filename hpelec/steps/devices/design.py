@@ -15,6 +15,7 @@ from hpelec.steps.devices.boxes import Box, box_of, cavity_of, tell_boxes
 from hpelec.steps.devices.data_points import data_points
 from hpelec.steps.devices.draft import Draft, Mark, table_rule
 from hpelec.steps.devices.framing import framing
+from hpelec.steps.devices.furniture import furniture
 from hpelec.steps.devices.model import DeviceNeed, DeviceSpot, DevicesResult
 from hpelec.steps.devices.needs import needs_of
 from hpelec.steps.devices.preferences import preferences
@@ -32,6 +33,7 @@ def design(house: House, edition: int) -> DevicesResult:
     """
     draft = Draft(house, edition)
     outlets.pinned(draft)
+    furniture(draft)
     for room in draft.rooms:
         _receptacles(draft, room)
     outlets.appliance_outlets(draft)

@@ -85,10 +85,15 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """A place that the user would like for a wall receptacle, on the wall line of its room."""
+    """A place that the user would like for a wall receptacle, on the wall line of its room.
+
+    words: how it is told; piece: the furniture that wishes it, empty for a wish of devices.csv.
+    """
 
     id: str
     arc_ft: float
+    words: str = ""
+    piece: str = ""
 
 
 @dataclass
@@ -104,6 +109,8 @@ class Draft:
     assumptions: list[Assumption] = field(default_factory=list)
     wishes: dict[str, tuple[Wish, ...]] = field(default_factory=dict)
     """Wished places of wall receptacles, by room."""
+    furniture_met: list[tuple[int, int]] = field(default_factory=list)
+    """For each run with furniture: wishes met without minding them, and with."""
 
     @cached_property
     def rooms(self) -> tuple[Room, ...]:

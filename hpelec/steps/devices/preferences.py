@@ -22,6 +22,7 @@ def preferences(draft: Draft, spots: Sequence[DeviceSpot], marks: dict[str, Mark
         _clear(runs, mode),
         _inside_first(runs, mode),
         *_wishes(draft, spots, marks),
+        *_furniture(draft),
         _even(runs),
         _inside_alone(runs, mode),
         _floor(runs, mode),
@@ -80,10 +81,20 @@ def _wishes(draft: Draft, spots: Sequence[DeviceSpot], marks: dict[str, Mark]) -
         for wish in sorted(wishes, key=lambda w: w.id):
             near = [(min(abs(a - wish.arc_ft), line.length_ft - abs(a - wish.arc_ft)), name) for name, a in here]
             away_ft, name = min(near, default=(None, ""))
-            words = f"a receptacle at the wished place {wish.id}"
+            words = wish.words or f"a receptacle at the wished place {wish.id}"
             places = (name,) if name else ()
             made.append(_row(4, words, "distance from the wish to the nearest, in feet", 0.0, away_ft, True, places))
     return made
+
+
+def _furniture(draft: Draft) -> list[Preference]:
+    """What minding furniture brings, at no further receptacle; nothing where no run has a wish of a piece."""
+    if not draft.furniture_met:
+        return []
+    before, after = (sum(counts) for counts in zip(*draft.furniture_met, strict=True))
+    where = tuple(sorted({w.piece for wishes in draft.wishes.values() for w in wishes if w.piece}))
+    words = "receptacles stand where furniture wants them, at the same number"
+    return [_row(4, words, "wishes of furniture that are met", before, after, True, where)]
 
 
 def _even(runs: Sequence[WallRun]) -> Preference:

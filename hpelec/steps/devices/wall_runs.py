@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 from hpelec.core.citing import cite
@@ -37,6 +38,7 @@ HABITABLE = ("kitchen", "dining", "living", "family", "den", "library", "bedroom
 OFF_WALL = 1000
 """Cost of a receptacle in the floor: taken only where no wall box will do."""
 BLOCKED = (*TALL, *COUNTERS, "range")
+MET_FT = 1e-6
 FLOOR_OUT_FT = 0.5
 """A floor receptacle stands this far from the wall; the rule counts it up to 18 in."""
 
@@ -186,9 +188,7 @@ def _one_run(
     if counts_as_wall(run):
         local = {c: run.local(spans, round_ft) for c, spans in free.items()}
         inner = {c: run.local(line.inside(spans), round_ft) for c, spans in free.items()}
-        places = (run.local_place(w.arc_ft, round_ft) for w in draft.wishes.get(room.id, ()))
-        wishes = tuple(sorted(w for w in places if w is not None))
-        placed = solve(to_serve, local, inner, draft.house.device_wishes.wall_boxes, wishes)
+        placed = _wishing(draft, line, run, to_serve, local, inner)
     else:
         placed = Placed((), 0, 0, len(to_serve.pins), len(to_serve.pins))
     citation = cite(rules.receptacles_on_ring if run.closed else rules.receptacles_on_run, draft.edition)
@@ -203,6 +203,30 @@ def _one_run(
             mark = _in_floor(draft, room, place.arc_ft, line)
         draft.marks.append(mark)
     _tell_run(draft, line, run, number, placed, len(to_serve.pins))
+
+
+def _wishing(
+    draft: Draft, line: WallLine, run: Run, to_serve: Line, local: dict[float, Spans], inner: dict[float, Spans]
+) -> Placed:
+    """The run solved with its wishes; those of furniture are minded only where that meets no fewer of them."""
+    mode = draft.house.device_wishes.wall_boxes
+    wishes = draft.wishes.get(line.room.id, ())
+    told = [(at, bool(w.piece)) for w in wishes if (at := run.local_place(w.arc_ft, line.length_ft)) is not None]
+    placed = solve(to_serve, local, inner, mode, tuple(sorted(at for at, _ in told)))
+    furniture = [at for at, of_piece in told if of_piece]
+    if not furniture:
+        return placed
+    plain = solve(to_serve, local, inner, mode, tuple(sorted(at for at, of_piece in told if not of_piece)))
+    before, after = (_met(to_serve, found, furniture) for found in (plain, placed))
+    draft.furniture_met.append((before, max(before, after)))
+    return plain if before > after else placed
+
+
+def _met(line: Line, placed: Placed, wishes: list[float]) -> int:
+    """How many wished places have a wall receptacle."""
+    stands = [*line.pins, *(at for at, cost in placed.stands if cost < OFF_WALL)]
+    ring = line.length_ft if line.closed else math.inf
+    return sum(any(min(abs(at - w), ring - abs(at - w)) <= MET_FT for at in stands) for w in wishes)
 
 
 def _in_floor(draft: Draft, room: Room, arc_ft: float, line: WallLine) -> Mark:

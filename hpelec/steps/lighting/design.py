@@ -15,6 +15,7 @@ from hpelec.steps.devices.model import DevicesResult
 from hpelec.steps.lighting import fans, places, rooms, rules, rules_zones
 from hpelec.steps.lighting.luminaires import Luminaire, Site
 from hpelec.steps.lighting.model import LightingResult, RecessedRow
+from hpelec.steps.lighting.sprinklers import sprinkler_findings, sprinklers_assumed
 
 TEST_PA, SHOWN_PA = 75.0, 50.0
 RISERS_ID = "L-70A2-3"
@@ -56,6 +57,7 @@ def design(house: House, edition: int, *, devices: DevicesResult) -> LightingRes
             *(f for (room, fan), row in zip(pairs, fan_rows, strict=True)
               for f in fans.fan_findings(site, room, fan, row, shadow_rows)),
             *(f for room in site.rooms for f in places.fan_obstacles(site, room)),
+            *(f for room, fan in pairs for f in sprinkler_findings(site, room, fan)),
         ),
         assumptions=tuple(_assumptions(site)),
     )  # fmt: skip
@@ -179,7 +181,7 @@ def _assumptions(site: Site) -> Iterable[Assumption]:
         "no measured distribution is given; a maker's beam angle is where its light has fallen to half",
     )  # fmt: skip
     if any(site.fans.values()):
-        yield Assumption("lighting, fans", "no sprinkler is known", "sprinklers are not described: look at their rules")
+        yield sprinklers_assumed(site)
         yield Assumption(
             "lighting, blade shadow", "blades shade wholly, thin and level; lights are small for the modulation",
             "blade widths and droop are not described",

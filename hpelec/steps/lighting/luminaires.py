@@ -9,7 +9,7 @@ from functools import cache, cached_property
 from hpelec.core.tables import Row, table
 from hpelec.house.geometry import Point, outline, room_area_ft2, south_west
 from hpelec.house.model import House
-from hpelec.house.rows import CeilingFan, FixedItem, Light, Room
+from hpelec.house.rows import CeilingFan, FixedItem, Light, Room, Sprinkler
 from hpelec.house.sections import Level
 from hpelec.steps.lighting.rules import equal_rectangle_ft, light_loss_factor
 
@@ -87,6 +87,9 @@ class Site:
         self.lights: dict[str, list[Luminaire]] = {r.id: [] for r in self.rooms}
         self.fans: dict[str, list[CeilingFan]] = {r.id: [] for r in self.rooms}
         self.fixed: dict[str, list[FixedItem]] = {r.id: [] for r in self.rooms}
+        self.sprinklers: dict[str, list[Sprinkler]] = {r.id: [] for r in self.rooms}
+        for head in sorted(house.sprinklers, key=lambda r: r.id):
+            self.sprinklers[head.room].append(head)
         for light in sorted(house.lights, key=lambda r: r.id):
             room = self.by_id[light.room]
             self.lights[room.id].append(luminaire(light, room, self.levels[room.level], self.settings.efficacy))
@@ -113,6 +116,11 @@ class Site:
     def indoor(self, room: Room) -> list[Luminaire]:
         """Luminaires that light a room (not those on its outer face)."""
         return [x for x in self.lights[room.id] if x.kind not in OUTDOOR]
+
+    def sprinkler_at(self, head: Sprinkler) -> Point:
+        """Where a sprinkler is on the plan."""
+        x, y = south_west(self.by_id[head.room])
+        return (x + head.x_offset_ft, y + head.y_offset_ft)
 
     def fan_at(self, fan: CeilingFan) -> Point:
         """Where the hub of a fan is on the plan."""

@@ -6,9 +6,10 @@ import math
 from functools import cache
 
 from hpelec.core.citing import rule
-from hpelec.core.errors import in_range
+from hpelec.core.errors import RangeError, in_range
 from hpelec.core.rounding import EPS
 from hpelec.core.tables import Row, table
+from hpelec.house.rows import SPRINKLERS
 
 FAR_IN = 100000.0
 DERIVED = "geometry of a light cone and a blade circle"
@@ -141,3 +142,35 @@ def fan_span_in(area_ft2: float) -> tuple[float, float] | None:
         if area_ft2 <= row.number("area_to_ft2") + EPS:
             return row.number("span_from_in"), row.number("span_to_in")
     return None
+
+
+@rule(
+    "a ceiling fan does not obstruct a sprinkler",
+    source="IRC",
+    locator="P2904.2.4.2",
+    accuracy="memory",
+)
+def fan_clear_of_sprinkler(distance_in: float, span_in: float, kind: str) -> bool | None:
+    """Whether a sprinkler counts as not obstructed by a fan; None: that cannot be said.
+
+    distance_in: hub to sprinkler on the plan, >= 0. span_in: blade circle, > 0. kind: pendent, sidewall or unknown.
+    False nearer than the distance of its kind (unknown: of both kinds). None where the kind decides, or where the
+    sprinkler stands over the blade circle, of which the distance says nothing.
+    """
+    in_range("distance_in", distance_in, low=0, high=FAR_IN)
+    in_range("span_in", span_in, above=0, high=FAR_IN)
+    if kind not in SPRINKLERS:
+        raise RangeError(f"kind: {kind!r} is none of {', '.join(SPRINKLERS)}")
+    limits = [limit_ft * 12 for limit_ft in sprinkler_apart_ft(kind)]
+    if distance_in < min(limits) - EPS:
+        return False
+    if distance_in < max(limits) - EPS or distance_in < span_in / 2 - EPS:
+        return None
+    return True
+
+
+@cache
+def sprinkler_apart_ft(kind: str) -> tuple[float, ...]:
+    """Distances of hub and sprinkler [ft] that may apply: one for a kind that is known."""
+    ids = {"pendent": ("F-SPRINKLER",), "sidewall": ("F-SPRINKLER-SIDE",)}
+    return tuple(fan_rule(i).number("value") for i in ids.get(kind, ("F-SPRINKLER", "F-SPRINKLER-SIDE")))
