@@ -61,7 +61,10 @@ STEPS: tuple[Step, ...] = (
     Step("lateral", ("general", "service_site", "appliances"), ("loads", "service")),
     Step(
         "faults",
-        ("general", "service_site", "grounding", "levels", "rooms", "fixed", "panels", "appliances", "heaters"),
+        (
+            *("general", "service_site", "grounding", "levels", "rooms", "openings", "fixed", "panels"),
+            *("appliances", "heaters"),
+        ),
         ("loads", "service"),
     ),
     Step("stages", ("temporary", "site_loads"), ("service",)),

@@ -16,6 +16,7 @@ from hpelec.house.geometry import Edge, edge_of, fixed_at_walls, outline, south_
 from hpelec.house.model import House
 from hpelec.house.rows import Panel, Room
 from hpelec.steps.faults import rules_space as rules
+from hpelec.steps.faults.doors import door_findings
 from hpelec.steps.faults.model import WorkingSpace
 
 STANDING = ("washer", "dryer", "refrigerator", "freezer", "air_handler", "furnace", "storage", "range")
@@ -64,6 +65,7 @@ def places(house: House, edition: int) -> Places:
             _space_finding(space, edition),
             _height_finding(house, panel, space, edition),
         ]
+    findings += door_findings(house, spaces, wide_in)
     told = Assumption(
         "faults, working space",
         f"panels {wide_in:g} in wide and {high_in:g} in high; only what fixed.csv places in the room is in the way",
