@@ -110,7 +110,7 @@ def cells(names: list[list[object]]) -> list[float]:
 
 def chain(size: str, material: str, edition: int = 2023, device_A: float | None = None, **around: object):
     """The chain of one conductor; with a device, whether it protects it."""
-    found = amp.ampacity_chain(size, material, amp.Around(**around))  # type: ignore[arg-type]
+    found = amp.ampacity_chain(size, material, amp.Around(**around))
     if found is None:
         return {"allowable_A": None}
     result: dict[str, object] = {
@@ -193,7 +193,7 @@ def parallel_neutral(unbalanced_A: float, material: str, sets: int, size: str, l
 def smallest_allowed(
     needed_A: float, material: str, sets: int, device_A: float, edition: int = 2023, **around: object
 ) -> str | None:
-    where = amp.Around(**around)  # type: ignore[arg-type]
+    where = amp.Around(**around)
     return wire.smallest_allowed(needed_A, material, where, sets, 0.0, edition, device_A)
 
 

@@ -51,7 +51,7 @@ def set_backs(set_back_in: Sequence[float], combustible: bool) -> list[bool]:
 
 
 def fill_by_edition(**box: object) -> list[float]:
-    return [rules_boxes.box_fill_in3(edition=y, **box) for y in YEARS]  # type: ignore[arg-type]
+    return [rules_boxes.box_fill_in3(edition=y, **box) for y in YEARS]
 
 
 def tampers(height_in: Sequence[float], dedicated_space: bool = False) -> list[bool]:

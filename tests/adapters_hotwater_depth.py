@@ -31,7 +31,7 @@ def test_day_heat(gal: float, hot_F: float, cold_F: float) -> dict[str, float]:
     return {"Btu": heat, "kWh": heat / rules_tank.BTU_PER_KWH}
 
 
-test_day_heat.__test__ = False  # type: ignore[attr-defined]
+test_day_heat.__test__ = False
 
 
 def loss_from_rating(uef: float, gal: float) -> dict[str, float]:

@@ -25,7 +25,7 @@ from tests.houses import EXAMPLES, planned
 ONLY = ("coincidence",)
 
 
-def tried(name: str, choice: Tried):  # type: ignore[no-untyped-def]
+def tried(name: str, choice: Tried):
     return design(tried_house(planned(name).house, choice), planned(name).edition, only=ONLY)
 
 

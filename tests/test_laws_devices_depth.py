@@ -48,7 +48,7 @@ def designed(at: int) -> DevicesResult:
 
 
 def wishing(house: House, **wishes: object) -> House:
-    return house.changed(device_wishes=replace(house.device_wishes, **wishes))  # type: ignore[arg-type]
+    return house.changed(device_wishes=replace(house.device_wishes, **wishes))
 
 
 def prices(result: DevicesResult) -> dict[int, tuple[float, float | None]]:
@@ -538,13 +538,13 @@ def test_rules_refuse_what_is_no_size(bad: float) -> None:
         lambda: rules_boxes.set_back_allowed(bad, combustible=False),
         lambda: rules_boxes.cut_in(bad),
         lambda: rules_boxes.fits_boot(bad, 3.0, 6.0, 4.0, 0.25),
-        lambda: rules_boxes.boot_seals(bad),  # type: ignore[arg-type]
+        lambda: rules_boxes.boot_seals(bad),
         lambda: rules_alarms.clear_of_bathroom(bad),
         lambda: rules_alarms.clear_of_cooking(bad),
         lambda: rules_alarms.wall_alarm_height_allowed(bad),
         lambda: rules_protection.tamper_resistant(bad),
         lambda: rules.porch_receptacles(bad, True, 2023),
-        lambda: rules.switch_at_each_level(bad),  # type: ignore[arg-type]
+        lambda: rules.switch_at_each_level(bad),
         lambda: rules.fewest_risers(bad),
     ):
         with pytest.raises(RangeError):

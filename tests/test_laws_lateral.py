@@ -531,12 +531,12 @@ def test_places_of_bends_must_fit(places: str, said: str, tmp_path: Path) -> Non
 
 def test_units_are_read(tmp_path: Path) -> None:
     house = read_with(tmp_path, 'cover_in = "0.6 m"')
-    assert same(house.service_site.cover_in, 600 / 25.4)  # type: ignore[attr-defined]
+    assert same(house.service_site.cover_in, 600 / 25.4)
 
 
 def test_no_bends_is_a_straight_run(tmp_path: Path) -> None:
     house = read_with(tmp_path, "bends_deg = [0]")
-    result = design(house, only=("lateral",)).lateral  # type: ignore[arg-type]
+    result = design(house, only=("lateral",)).lateral
     assert {p.bends_deg for p in result.pulls} == {0}
     assert all(p.sidewall_lb_per_ft is None for p in result.pulls)
 
@@ -544,7 +544,7 @@ def test_no_bends_is_a_straight_run(tmp_path: Path) -> None:
 def test_an_empty_list_of_bends_is_refused_and_of_places_is_not(tmp_path: Path) -> None:
     with pytest.raises(InputErrors, match="bends_deg"):
         read_with(tmp_path / "a", "bends_deg = []")
-    assert read_with(tmp_path / "b", "bends_at_ft = []").service_site.bends_at_ft == ()  # type: ignore[attr-defined]
+    assert read_with(tmp_path / "b", "bends_at_ft = []").service_site.bends_at_ft == ()
 
 
 @pytest.mark.parametrize(

@@ -68,7 +68,7 @@ def heaters(draw: st.DrawFn) -> Heater:
     )
 
 
-def of(rows: list[Appliance], tanks: list[Heater] = [], edition: int = 2023, V: float = 240.0):  # noqa: B006
+def of(rows: list[Appliance], tanks: tuple[Heater, ...] = (), edition: int = 2023, V: float = 240.0):
     return equipment_amps(replace(house(voltage_V=V), appliances=tuple(rows), heaters=tuple(tanks)), edition)
 
 

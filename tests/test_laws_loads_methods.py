@@ -582,7 +582,7 @@ def test_a_house_without_buildings_needs_no_loads_for_its_circuits() -> None:
 def test_rules_refuse_what_is_no_load(wrong: float) -> None:
     for call in (
         lambda: rules_more.two_dwellings_VA(wrong),
-        lambda: rules_more.receptacle_yokes_VA(wrong),  # type: ignore[arg-type]
+        lambda: rules_more.receptacle_yokes_VA(wrong),
         lambda: rules_more.charger_setting_VA(wrong, 240.0),
         lambda: rules_more.charger_setting_VA(24.0, wrong),
         lambda: rules_more.set_point_VA(wrong, 240.0, 2023),

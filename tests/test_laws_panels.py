@@ -288,8 +288,8 @@ def test_rules_of_panels_refuse_what_is_no_load(bad: float) -> None:
         lambda: rules_panel.longest_first_VA([1.0, bad]),
         lambda: rules_panel.spaces_with_spare(10, bad),
         lambda: rules_panel.line_of_holes_in([bad], 1.0),
-        lambda: rules_panel.leg_of(bad),  # type: ignore[arg-type]
-        lambda: rules_panel.yoke_circuits(bad, 15),  # type: ignore[arg-type]
+        lambda: rules_panel.leg_of(bad),
+        lambda: rules_panel.yoke_circuits(bad, 15),
     ):
         with pytest.raises(RangeError):
             call()

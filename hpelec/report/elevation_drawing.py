@@ -203,8 +203,14 @@ def _fixed_spans(wall: _Wall) -> list[tuple[str, float, float]]:
 def _fixed(wall: _Wall, kind: str, start_ft: float, end_ft: float) -> str:
     low, top = (h / 12 for h in fixed_heights_in(kind))
     (x0, y0), (x1, y1) = wall.at(end_ft, min(top, wall.high_ft)), wall.at(start_ft, low)
-    rim = {"fill": PALE, "fill_opacity": 0.6, "stroke": SOFT, "stroke_width": 0.9, "stroke_dasharray": "4 2"}
-    drawn = element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, **rim)  # type: ignore[arg-type]
+    rim: dict[str, str | float] = {
+        "fill": PALE,
+        "fill_opacity": 0.6,
+        "stroke": SOFT,
+        "stroke_width": 0.9,
+        "stroke_dasharray": "4 2",
+    }
+    drawn = element("rect", x=x0, y=y0, width=x1 - x0, height=y1 - y0, **rim)
     wall.used["fixed item, drawn as high as such an item usually is"] = _sample(rim)
     name = kind.replace("_", " ")
     if text_width(name, 9) < x1 - x0 - 4 and y1 - y0 > 12:
@@ -216,8 +222,8 @@ def _fixed(wall: _Wall, kind: str, start_ft: float, end_ft: float) -> str:
 def _opening(wall: _Wall, opening: Opening, start_ft: float, end_ft: float) -> str:
     high = min(opening.sill_ft + opening.height_ft, wall.high_ft)
     (x0, y0), (x1, y1) = wall.at(end_ft, high), wall.at(start_ft, min(opening.sill_ft, wall.high_ft))
-    rim = {"fill": PAPER, "stroke": INK, "stroke_width": 1.4}
-    drawn = [element("rect", x=x0, y=y0, width=x1 - x0, height=max(y1 - y0, 0.0), **rim)]  # type: ignore[arg-type]
+    rim: dict[str, str | float] = {"fill": PAPER, "stroke": INK, "stroke_width": 1.4}
+    drawn = [element("rect", x=x0, y=y0, width=x1 - x0, height=max(y1 - y0, 0.0), **rim)]
     kind = opening.kind.replace("_", " ")
     if opening.kind not in ("door", "cased_opening", "garage_door"):
         drawn.append(line(x0 + 3, y1 - 3, x1 - 3, y0 + 3, stroke=SOFT, stroke_width=0.7))
@@ -258,9 +264,9 @@ def _ring(x: float, y: float, r: float) -> str:
     )
 
 
-def _sample(rim: dict[str, object]) -> symbols.Symbol:
+def _sample(rim: dict[str, str | float]) -> symbols.Symbol:
     def draw(x: float, y: float, r: float) -> str:
-        return element("rect", x=x - 14, y=y - r, width=28.0, height=2 * r, **rim)  # type: ignore[arg-type]
+        return element("rect", x=x - 14, y=y - r, width=28.0, height=2 * r, **rim)
 
     return draw
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from itertools import groupby
 
 import numpy as np
@@ -41,6 +42,10 @@ SHADES = ("#7c8790", "#98a2aa", "#b2bac1", "#c9d0d5", "#dde2e6", "#eef1f3", "#ff
 
 
 # --- levels by room --------------------------------------------------------------------------------------------------
+
+Placed = Callable[[float, float], Point]
+Scaled = Callable[[float], float]
+"""From the plan or the section to the drawing."""
 
 
 def light_levels(plan: Plan) -> Drawing:
@@ -261,17 +266,17 @@ def _sprinkler(x: float, y: float, name: str, across: Point, *, above: bool) -> 
     ]
 
 
-def _patch(at: object, scale: float, light: Luminaire, row: ShadowRow) -> str:
+def _patch(at: Placed, scale: float, light: Luminaire, row: ShadowRow) -> str:
     """The patch of light at the height of the blades."""
     if row.above_in <= 0 or row.half_deg >= 89.9:
         return ""
-    x, y = at(light.x_ft, light.y_ft)  # type: ignore[operator]
+    x, y = at(light.x_ft, light.y_ft)
     r = (light.radius_in + row.above_in * math.tan(math.radians(row.half_deg))) / 12 * scale
     return element("circle", cx=x, cy=y, r=r, fill=PALE, fill_opacity=0.8, stroke=SOFT, stroke_width=0.9)
 
 
-def _spot(at: object, light: Luminaire, row: ShadowRow, across: Point) -> list[str]:
-    x, y = at(light.x_ft, light.y_ft)  # type: ignore[operator]
+def _spot(at: Placed, light: Luminaire, row: ShadowRow, across: Point) -> list[str]:
+    x, y = at(light.x_ft, light.y_ft)
     told = shortened(light.id if row.clear else f"{light.id}: not clear", across[1] - across[0], 10.5)
     half = text_width(told, 10.5) / 2
     middle = min(max(x, across[0] + half + 4), max(across[1] - half - 4, across[0] + half + 4))
@@ -279,14 +284,14 @@ def _spot(at: object, light: Luminaire, row: ShadowRow, across: Point) -> list[s
     return [mark, label(middle, y + 15, told, 10.5, bold=not row.clear)]
 
 
-def _way(at: object, room: Room, lights: list[Luminaire], worst: ShadowRow | None) -> list[str]:
+def _way(at: Placed, room: Room, lights: list[Luminaire], worst: ShadowRow | None) -> list[str]:
     """A stroke from the worst light to the nearest clear place."""
     if worst is None or worst.move_x_ft is None or worst.move_y_ft is None:
         return []
     light = next(x for x in lights if x.id == worst.light)
     x0, y0 = south_west(room)
-    start = at(light.x_ft, light.y_ft)  # type: ignore[operator]
-    end = at(x0 + worst.move_x_ft, y0 + worst.move_y_ft)  # type: ignore[operator]
+    start = at(light.x_ft, light.y_ft)
+    end = at(x0 + worst.move_x_ft, y0 + worst.move_y_ft)
     ring = element("circle", cx=end[0], cy=end[1], r=5.5, fill="none", stroke=ACCENT, stroke_width=2.4)
     return [line(*start, *end, stroke=ACCENT, stroke_width=2.4), ring, label(end[0], end[1] - 14, "clear", 10.5)]
 
@@ -339,15 +344,24 @@ def _aside(site: Site, room: Room, fan: CeilingFan, worst: ShadowRow, light: Lum
     return "".join(drawn)
 
 
-def _cone(x: object, y: object, d: float, a: float, high: float, plane: float, half: float, ends: Point) -> str:
+def _cone(
+    x: Scaled,
+    y: Scaled,
+    d: float,
+    a: float,
+    high: float,
+    plane: float,
+    half: float,
+    ends: Point,
+) -> str:
     """The light cone from the opening down to the work plane, cut at the ends of the drawing."""
     slope = math.tan(math.radians(half))
     left_end, right_end = ends
     fall = high - plane
     sides = []
     for sign, edge in ((-1, left_end), (1, right_end)):
-        start, stop = x(d + sign * a), x(d + sign * (a + fall * slope))  # type: ignore[operator]
-        top, bottom = y(high), y(plane)  # type: ignore[operator]
+        start, stop = x(d + sign * a), x(d + sign * (a + fall * slope))
+        top, bottom = y(high), y(plane)
         share = 1.0 if abs(stop - start) < 1e-9 else min(1.0, max((edge - start) / (stop - start), 0.0))
         sides.append(
             [

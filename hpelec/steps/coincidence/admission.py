@@ -19,6 +19,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -191,7 +192,7 @@ def group_law(served: Sequence[Unit], cap: int, books: Books) -> GroupLaw:
     return GroupLaw(_summed(states), _rises(pairs))
 
 
-def _grow(into: dict, key: object, value: Array) -> None:  # type: ignore[type-arg]
+def _grow(into: dict[Any, Array], key: object, value: Array) -> None:
     into[key] = into[key] + value if key in into else value
 
 
